@@ -1,0 +1,1 @@
+//! Linear timecode: samples to codewords and back.

@@ -1,0 +1,1 @@
+//! Bytes to samples: containers, sample formats, embedded time.

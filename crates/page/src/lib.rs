@@ -1,0 +1,1 @@
+//! The border between the page and the crates.

@@ -1,0 +1,4 @@
+//! Recordings on one clock: stretches, findings, the report.
+
+pub mod reading;
+pub mod report;

@@ -1,0 +1,218 @@
+//! The report that reading one recording gives: plain data, the same in Rust, in the page's JSON
+//! export and in the lines that the example program prints.
+//!
+//! Channels count from 0; `sample` is a fractional position on the recording's own time.
+
+use serde::Serialize;
+
+/// What was read from one recording.
+///
+/// What could be read before an error stopped the reading stands beside the error.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Report {
+    /// The file's name, as it was given.
+    pub file: String,
+    /// The container: `"wav"`, `"rf64"` or `"bw64"`; none when the file could not be opened.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub container: Option<String>,
+    /// Samples a second in each channel.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sample_rate: Option<u32>,
+    /// Bits in a sample as stored.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bits: Option<u16>,
+    /// How many channels the recording has.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub channels: Option<u16>,
+    /// Samples in each channel.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub samples: Option<u64>,
+    /// Start times that the file's own metadata states.
+    pub embedded: Vec<Embedded>,
+    /// Each channel that carries code.
+    pub codes: Vec<Code>,
+    /// What stopped the reading, or cut it short.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub error: Option<ReportedError>,
+}
+
+/// A start time that the file's metadata states.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Embedded {
+    /// Where it stands: `"bext"` or `"ixml"`.
+    pub source: String,
+    /// The time address that it comes to, at the rate of the code or of the metadata;
+    /// none where neither tells the rate.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub start: Option<String>,
+    /// The first sample, counted in samples since midnight.
+    pub samples_since_midnight: u64,
+}
+
+/// The code of one channel.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Code {
+    /// The channel, counted from 0.
+    pub channel: u16,
+    /// The frame rate by its trade name, such as `"29.97"`.
+    pub rate: String,
+    /// Whether the frames are counted drop-frame.
+    pub drop_frame: bool,
+    /// Peak level in dB below full scale.
+    pub level_dbfs: f64,
+    /// The address of the frame in progress at the first sample, worked back from the code.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub start: Option<String>,
+    /// The same instant, in the file's samples since midnight; what gets stamped.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub start_samples_since_midnight: Option<f64>,
+    /// Codewords that were read.
+    pub frames_read: u64,
+    /// Codewords that should stand between the first and the last one read, and were not read.
+    pub frames_lost: u64,
+    /// How fast the code's clock runs against the recorder's, in parts per million.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clock_ppm: Option<f64>,
+    /// One standard deviation of `clock_ppm`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clock_ppm_uncertainty: Option<f64>,
+    /// Runs of codewords that count on without a break.
+    pub stretches: Vec<Stretch>,
+    /// What a person should know about this code.
+    pub findings: Vec<Finding>,
+    /// Every codeword that was read, where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub frames: Option<Vec<Frame>>,
+}
+
+/// A run of codewords that count on without a break.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Stretch {
+    /// The first address that was read.
+    pub first: String,
+    /// The last address that was read.
+    pub last: String,
+    /// Where the first codeword's bit 0 begins.
+    pub first_sample: f64,
+    /// How many codewords were read in it.
+    pub frames: u64,
+    /// How the codewords speak.
+    pub evidence: Evidence,
+    /// Whether the code runs backwards.
+    pub reverse: bool,
+    /// Speed against the nominal rate, 1 being right.
+    pub speed: f64,
+    /// The user bits, binary group 8 first; of the first codeword where they change.
+    pub user_bits: String,
+}
+
+/// How the codewords of a stretch speak.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(rename_all = "snake_case")]
+pub enum Evidence {
+    /// Each codeword was read on its own.
+    Each,
+}
+
+/// Something about a recording that a person should know.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Finding {
+    /// What it is.
+    pub kind: FindingKind,
+    /// The address at which it stands, where there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<String>,
+    /// The place in the recording.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sample: Option<f64>,
+    /// Its size in frames, where it has one; negative is backwards.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub frames: Option<f64>,
+    /// What, how much, and why it probably happened.
+    pub text: String,
+    /// What to do now.
+    pub remedy: String,
+}
+
+/// What a finding is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(rename_all = "snake_case")]
+pub enum FindingKind {
+    /// Codewords are missing and the count goes on as if nothing had been.
+    Dropout,
+    /// The address leaps ahead.
+    JumpForward,
+    /// The address leaps back.
+    JumpBack,
+    /// The same frame number comes again and again.
+    StandsStill,
+    /// A codeword that counts wrong among neighbours that count right.
+    DamagedCodeword,
+    /// The code runs backwards.
+    Reversed,
+    /// The code runs faster or slower than any rate.
+    OffSpeed,
+    /// The code counts at one rate and runs at another.
+    RateAgainstCount,
+    /// The drop-frame flag says one thing, the digits another.
+    FlagAgainstCount,
+    /// Drop-frame counting at exactly 30 frames a second.
+    UnusualCount,
+    /// The user bits change.
+    UserBitsChange,
+    /// The code is quiet.
+    WeakLevel,
+    /// The code is clipped.
+    Clipped,
+    /// The code begins after the recording does.
+    LateStart,
+    /// The code ends before the recording does.
+    EarlyEnd,
+    /// The file's metadata and the code disagree on the start.
+    EmbeddedDisagrees,
+    /// The code passes midnight.
+    Midnight,
+    /// The file ends before its header says.
+    CutOff,
+}
+
+/// One codeword that was read.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Frame {
+    /// Its address.
+    pub timecode: String,
+    /// Its drop-frame flag.
+    pub drop_frame: bool,
+    /// Where its bit 0 begins (in reverse code: the edge at which it, played backwards, ends).
+    pub sample: f64,
+    /// Its user bits, binary group 8 first.
+    pub user_bits: String,
+    /// Whether it was read backwards.
+    pub reverse: bool,
+}
+
+/// What went wrong, where, and what to do.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct ReportedError {
+    /// The kind of trouble: `"truncated"`, `"malformed"` and so on.
+    pub kind: String,
+    /// The chunk in which it was found.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
+    /// The byte at which it was found.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<u64>,
+    /// What was found.
+    pub text: String,
+    /// What to do.
+    pub remedy: String,
+}

@@ -1,0 +1,1 @@
+//! Rates, time addresses, counting, user bits: exact, and without sound.
