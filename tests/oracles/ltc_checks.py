@@ -371,3 +371,86 @@ def start_of(recording: Recording, samples_per_word: float, begins: float, first
     samples = float(seconds * recording.sample_rate) - begins
     day_samples = float(day / rate * recording.sample_rate)
     return {"start_digits": tuple(sorted(digits)), "start_samples": samples % day_samples}
+
+
+# ---------------------------------------------------------------------------------------------
+# The judge judged
+
+
+def true_report(case: Case) -> dict:
+    """What a faultless reader would say of a clean case."""
+    frames = [
+        {
+            "timecode": str(frame.at),
+            "drop_frame": frame.drop_flag,
+            "sample": frame.first_edge,
+            "user_bits": f"{frame.user_bits:08X}",
+            "reverse": frame.reverse,
+        }
+        for frame in case.recording.whole_frames()
+    ]
+    code = {
+        "channel": case.channel,
+        "rate": case.recording.rate,
+        "drop_frame": case.recording.drop,
+        "level_dbfs": case.level_dbfs,
+        "start": case.start_digits[0],
+        "start_samples_since_midnight": case.start_samples,
+        "frames_read": len(frames),
+        "frames_lost": 0,
+        "clock_ppm": 0.01,
+        "clock_ppm_uncertainty": 0.1,
+        "stretches": [
+            {"frames": len(frames), "evidence": "each", "reverse": False, "speed": 1.0}
+        ],
+        "findings": [
+            {"kind": wanted.kind, "sample": wanted.begin, "text": "what", "remedy": "do"}
+            for wanted in case.findings
+        ],
+        "frames": frames,
+    }
+    return {
+        "file": case.name,
+        "container": "wav",
+        "sample_rate": case.recording.sample_rate,
+        "bits": DEPTHS[case.depth],
+        "samples": len(case.recording.samples),
+        "codes": [code],
+    }
+
+
+def self_check(case: Case) -> None:
+    """A true report passes; each report with one thing wrong in it does not."""
+    assert judge(case, true_report(case)) == [], judge(case, true_report(case))
+
+    def spoil_code(**wrong):
+        return lambda report: report["codes"][0].update(wrong)
+
+    def spoil_frame(**wrong):
+        return lambda report: report["codes"][0]["frames"][5].update(wrong)
+
+    weak = {"kind": "weak_level", "text": "quiet", "remedy": "louder"}
+    spoilers = [
+        lambda report: report.update(samples=7),
+        lambda report: report.update(codes=[]),
+        lambda report: report["codes"][0]["frames"].pop(5),
+        lambda report: report["codes"][0]["frames"].append({**report["codes"][0]["frames"][5]}),
+        lambda report: report["codes"][0]["findings"].append(weak),
+        spoil_code(rate="24"),
+        spoil_code(drop_frame=True),
+        spoil_code(start="00:00:00:00"),
+        spoil_code(start_samples_since_midnight=1.0),
+        spoil_code(frames_read=3),
+        spoil_code(frames_lost=1),
+        spoil_code(clock_ppm=5.0),
+        spoil_code(level_dbfs=-3.0),
+        spoil_frame(timecode="00:00:00:00"),
+        spoil_frame(user_bits="00000000"),
+        spoil_frame(drop_frame=True),
+        spoil_frame(reverse=True),
+        spoil_frame(sample=case.recording.whole_frames()[5].first_edge + 0.2),
+    ]
+    for number, spoil in enumerate(spoilers):
+        report = true_report(case)
+        spoil(report)
+        assert judge(case, report), f"the judge lets spoiler {number} pass"

@@ -19,7 +19,7 @@ from functools import partial
 
 import numpy as np
 
-from ltc_checks import Case, Expected, Tally, run_cases, start_of
+from ltc_checks import Case, Expected, Tally, run_cases, self_check, start_of
 from ltc_writer import (
     RATES,
     Address,
@@ -644,6 +644,7 @@ def main() -> None:
     if "--list" in sys.argv:
         print("\n".join(name for name, _ in cases))
         return
+    self_check(grid_case("the judge", "25", False, 48000, "s24", -18))
     tally = Tally()
     run_cases([make for _, make in cases], tally)
     tally.finish()
