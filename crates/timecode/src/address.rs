@@ -275,6 +275,15 @@ impl TimeAddress {
         }))
     }
 
+    /// The same hours, minutes and seconds in another count; the caller knows that it exists.
+    pub(crate) const fn with_frames(self, count: Count, frames: u8) -> Self {
+        Self {
+            count,
+            frames,
+            ..self
+        }
+    }
+
     fn is_skipped(self) -> bool {
         u32::from(self.frames) < self.count.dropped_per_minute()
             && self.seconds == 0

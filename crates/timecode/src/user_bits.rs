@@ -1,8 +1,16 @@
 //! The eight binary groups, called user bits.
 
+mod characters;
+mod hex;
+mod typed_date;
+
 use std::fmt;
 
 use thiserror::Error;
+
+pub use characters::CharactersError;
+pub use hex::HexError;
+pub use typed_date::{DateOrder, TypedDate, TypedDateError};
 
 /// Eight binary groups of four bits (SMPTE ST 12-1 clause 8.4), group 8 highest, so that digits
 /// read as they were typed.
