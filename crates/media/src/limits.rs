@@ -1,0 +1,37 @@
+//! Limits that keep a damaged or hostile file from using up memory or time.
+
+/// Most channels that are read. Recorders have up to 32 tracks; a header that says 65,535 is
+/// damaged.
+pub const CHANNELS_AT_MOST: u16 = 64;
+
+/// Highest sample rate that is believed, in hertz: five times what any recorder offers.
+pub const SAMPLE_RATE_AT_MOST: u32 = 1_000_000;
+
+/// How much is read from the source at a time, in bytes: a read may cost most of a millisecond
+/// however small it is.
+pub const WINDOW: usize = 64 * 1024;
+
+/// Most chunks that are walked through. A file of nothing but empty chunks would otherwise take
+/// hours.
+pub const CHUNKS_AT_MOST: usize = 4096;
+
+/// Most entries of a ds64 table that are kept. Only chunks past 4 GiB need one.
+pub const DS64_ENTRIES_AT_MOST: usize = 256;
+
+/// Longest coding history that is read, in bytes; the rest is left out.
+pub const CODING_HISTORY_AT_MOST: usize = 256 * 1024;
+
+/// Longest iXML that is read, in bytes. Real ones are some kilobytes.
+pub const IXML_AT_MOST: u64 = 4 * 1024 * 1024;
+
+/// Most elements of an iXML that are kept: 64 tracks need fewer than 1,000.
+pub const IXML_ELEMENTS_AT_MOST: usize = 20_000;
+
+/// Deepest nesting of an iXML that is followed.
+pub const IXML_DEPTH_AT_MOST: usize = 16;
+
+/// So many zero bytes after the last chunk are padding, not worth a word.
+pub const PADDING_AT_MOST: u64 = 64 * 1024;
+
+/// How many bytes of a file that is no WAV are shown.
+pub const OPENING_SHOWN: usize = 32;

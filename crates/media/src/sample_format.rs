@@ -1,0 +1,114 @@
+//! How one sample is written.
+
+/// How one sample is written: how many bytes, and what they mean. Least significant byte first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Encoding {
+    /// 8 bits, unsigned, 128 is silence.
+    U8,
+    /// 16 bits, signed.
+    S16,
+    /// 24 bits in three bytes, signed.
+    S24,
+    /// 32 bits, signed.
+    S32,
+    /// 32-bit floating point, 1.0 is full scale.
+    F32,
+    /// 64-bit floating point, 1.0 is full scale.
+    F64,
+}
+
+impl Encoding {
+    /// Every encoding.
+    pub const ALL: [Self; 6] = [
+        Self::U8,
+        Self::S16,
+        Self::S24,
+        Self::S32,
+        Self::F32,
+        Self::F64,
+    ];
+
+    /// How many bytes one sample takes.
+    pub const fn bytes(self) -> u16 {
+        match self {
+            Self::U8 => 1,
+            Self::S16 => 2,
+            Self::S24 => 3,
+            Self::S32 | Self::F32 => 4,
+            Self::F64 => 8,
+        }
+    }
+
+    /// How many bits one sample takes.
+    pub const fn bits(self) -> u16 {
+        self.bytes() * 8
+    }
+
+    /// Whether it is floating point.
+    pub const fn is_float(self) -> bool {
+        matches!(self, Self::F32 | Self::F64)
+    }
+
+    /// The integer encoding that takes so many bytes.
+    pub(crate) const fn integer(bytes: u16) -> Option<Self> {
+        match bytes {
+            1 => Some(Self::U8),
+            2 => Some(Self::S16),
+            3 => Some(Self::S24),
+            4 => Some(Self::S32),
+            _ => None,
+        }
+    }
+
+    /// The floating-point encoding of so many bits.
+    pub(crate) const fn float(bits: u16) -> Option<Self> {
+        match bits {
+            32 => Some(Self::F32),
+            64 => Some(Self::F64),
+            _ => None,
+        }
+    }
+}
+
+/// An encoding, and how many of its bits carry sound.
+///
+/// A sample with fewer valid bits than its encoding has stands at the top of it, zeros below, so
+/// full scale is the same and reading it needs no care.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct SampleFormat {
+    encoding: Encoding,
+    valid_bits: u16,
+}
+
+impl SampleFormat {
+    /// An encoding with so many valid bits; none where it has not so many, or there are 0.
+    pub const fn new(encoding: Encoding, valid_bits: u16) -> Option<Self> {
+        if valid_bits == 0 || valid_bits > encoding.bits() {
+            return None;
+        }
+        Some(Self {
+            encoding,
+            valid_bits,
+        })
+    }
+
+    /// How a sample is written.
+    pub const fn encoding(self) -> Encoding {
+        self.encoding
+    }
+
+    /// How many of its bits carry sound: 24 for 24 bits in a 32-bit container.
+    pub const fn valid_bits(self) -> u16 {
+        self.valid_bits
+    }
+}
+
+impl From<Encoding> for SampleFormat {
+    /// All bits valid.
+    fn from(encoding: Encoding) -> Self {
+        Self {
+            encoding,
+            valid_bits: encoding.bits(),
+        }
+    }
+}
