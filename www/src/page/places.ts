@@ -1,0 +1,7 @@
+import type { ComponentType } from 'preact';
+import { Read } from './read/read';
+
+export type Place = { id: string; name: string; page: ComponentType };
+
+/** The places that are built, in the order of the navigation. Another place is another entry. */
+export const places: readonly [Place, ...Place[]] = [{ id: 'read', name: 'Read', page: Read }];

@@ -1,0 +1,41 @@
+import { useRef } from 'preact/hooks';
+import { text } from '../../text/en';
+import { problemInWords } from '../../text/en';
+import { current, type Phase, type Sheet } from './sheets';
+
+/** Says aloud, for those who hear the page, how far the reading is and what came of it. */
+export function Announcer() {
+  const sheet = current.value;
+  const said = useRef('');
+  if (sheet !== undefined) said.current = announcement(sheet, sheet.phase.value);
+  return (
+    <p class="visually-hidden" role="status">
+      {said.current}
+    </p>
+  );
+}
+
+function announcement(sheet: Sheet, phase: Phase): string {
+  switch (phase.is) {
+    case 'waiting':
+      return '';
+    case 'reading': {
+      const name = sheet.file.value?.name;
+      if (name === undefined) return text.read.makingDemo;
+      const quarter = Math.floor((4 * phase.progress.done) / (phase.progress.total || 1)) * 25;
+      return quarter === 0 ? text.read.reading(name) : `${quarter} %`;
+    }
+    case 'stopped':
+      return text.read.readTo(percent(phase.progress));
+    case 'failed':
+      return problemInWords(phase.problem).verdict;
+    case 'read': {
+      const { before, mark, after } = phase.reading.verdict;
+      return before + mark + after;
+    }
+  }
+}
+
+export function percent({ done, total }: { done: number; total: number }): number {
+  return total === 0 ? 0 : Math.floor((100 * done) / total);
+}

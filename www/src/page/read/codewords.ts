@@ -1,0 +1,45 @@
+import { type ReadonlySignal, type Signal, useSignal } from '@preact/signals';
+import { useMemo, useRef } from 'preact/hooks';
+import type { CodewordReading } from '../../protocol/messages';
+import { codewordAt, type Sheet } from './sheets';
+
+/** A place in a channel. */
+export type Place = { channel: number; second: number };
+
+/** The place that someone points at, and what is known of it. */
+export type Pointed = Place & { codeword: CodewordReading | undefined; asking: boolean };
+
+export type Codewords = {
+  pointed: ReadonlySignal<Pointed | undefined>;
+  /** Asks for the codeword nearest to a place. */
+  ask: (place: Place) => void;
+};
+
+/** Asks the worker for codewords, one question at a time: while one is open, the newest waits. */
+export function useCodewords(sheet: Sheet): Codewords {
+  const pointed: Signal<Pointed | undefined> = useSignal(undefined);
+  const open = useRef(false);
+  return useMemo(() => {
+    const answer = async (place: Place): Promise<void> => {
+      const codeword = await codewordAt(sheet, place.channel, place.second);
+      const wanted = pointed.peek();
+      const newer = wanted?.channel !== place.channel || wanted.second !== place.second;
+      if (wanted !== undefined && newer) return answer(wanted);
+      pointed.value = {
+        channel: place.channel,
+        second: codeword?.second ?? place.second,
+        codeword,
+        asking: false,
+      };
+    };
+    const ask = ({ channel, second }: Place) => {
+      pointed.value = { channel, second, codeword: pointed.peek()?.codeword, asking: true };
+      if (open.current) return;
+      open.current = true;
+      void answer({ channel, second }).finally(() => {
+        open.current = false;
+      });
+    };
+    return { pointed, ask };
+  }, [sheet, pointed]);
+}

@@ -1,0 +1,42 @@
+import { text } from '../../text/en';
+import { download } from '../download';
+import { type Phase, readAgain, type Sheet } from './sheets';
+
+type Props = { sheet: Sheet; phase: Phase; choose: () => void };
+
+/** What to do next. A reading that was cut short is not handed out as a report. */
+export function Exports({ sheet, phase, choose }: Props) {
+  return (
+    <div class="actions">
+      {phase.is === 'read' && <Reports phase={phase} />}
+      {(phase.is === 'stopped' || phase.is === 'failed') && (
+        <button type="button" class="main" onClick={() => readAgain(sheet)}>
+          {text.read.again}
+        </button>
+      )}
+      <button type="button" onClick={choose}>
+        {text.read.another}
+      </button>
+    </div>
+  );
+}
+
+function Reports({ phase }: { phase: Extract<Phase, { is: 'read' }> }) {
+  const { report } = phase.reading;
+  const stem = report.file.replace(/\.[^.]*$/, '');
+  const json = () =>
+    download(`${stem}.json`, 'application/json', `${JSON.stringify(report, null, 1)}\n`);
+  return (
+    <>
+      <button type="button" onClick={() => download(`${stem}.csv`, 'text/csv', phase.csv)}>
+        {text.read.csv}
+      </button>
+      <button type="button" onClick={json}>
+        {text.read.json}
+      </button>
+      <button type="button" onClick={() => print()}>
+        {text.read.print}
+      </button>
+    </>
+  );
+}

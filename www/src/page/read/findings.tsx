@@ -1,0 +1,42 @@
+import type { Signal } from '@preact/signals';
+import { text } from '../../text/en';
+import type { Code } from './code';
+
+type Props = {
+  findings: Code['findings'];
+  prefix: string;
+  /** The number of the finding that is pointed at, here or in the drawing. */
+  pointed: Signal<number | undefined>;
+};
+
+/** The findings, each with the number that it has in the drawing. */
+export function Findings({ findings, prefix, pointed }: Props) {
+  return (
+    <section class="findings">
+      <h2>{text.read.findings}</h2>
+      {findings.length === 0 && <p class="none">{text.read.noFindings}</p>}
+      <ol>
+        {findings.map((finding, index) => (
+          <li
+            key={index}
+            id={`${prefix}-finding-${index + 1}`}
+            tabIndex={-1}
+            class={pointed.value === index + 1 ? 'pointed' : ''}
+            onPointerEnter={() => (pointed.value = index + 1)}
+            onPointerLeave={() => (pointed.value = undefined)}
+          >
+            <span class="number">{index + 1}</span>
+            <div class="finding-head">
+              <h3>{finding.heading}</h3>
+              <p class="finding-place">{finding.place}</p>
+            </div>
+            <div class="finding-body">
+              <p>{finding.text}</p>
+              <p class="remedy">{finding.remedy}</p>
+            </div>
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}

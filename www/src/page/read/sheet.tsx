@@ -1,0 +1,132 @@
+import { useEffect, useRef } from 'preact/hooks';
+import type { Reading } from '../../protocol/messages';
+import { fileSize, problemInWords, text, took } from '../../text/en';
+import { CodeSection } from './code';
+import { CodewordView } from './codeword';
+import { useCodewords } from './codewords';
+import { Exports } from './exports';
+import { Facts } from './facts';
+import { ProgressLine } from './progress';
+import { type Phase, readingOf, type Sheet } from './sheets';
+
+type Props = { sheet: Sheet; choose: () => void };
+
+/** The sheet of one recording. */
+export function SheetView({ sheet, choose }: Props) {
+  const phase = sheet.phase.value;
+  const reading = readingOf(phase);
+  const title = useRef<HTMLHeadingElement>(null);
+  // What was pressed or dropped led here: the keyboard and the screen reader go on from here too.
+  useEffect(() => title.current?.focus({ preventScroll: true }), []);
+  return (
+    <article class="sheet">
+      <FileLine sheet={sheet} phase={phase} reading={reading} />
+      <h1 class="verdict" ref={title} tabIndex={-1}>
+        <Headline sheet={sheet} phase={phase} />
+      </h1>
+      <ProgressLine sheet={sheet} phase={phase} />
+      {phase.is === 'failed' && <Trouble {...problemInWords(phase.problem)} />}
+      {reading !== undefined && <ReadingView sheet={sheet} reading={reading} />}
+      <Exports sheet={sheet} phase={phase} choose={choose} />
+    </article>
+  );
+}
+
+function FileLine({
+  sheet,
+  phase,
+  reading,
+}: {
+  sheet: Sheet;
+  phase: Phase;
+  reading: Reading | undefined;
+}) {
+  const file = sheet.file.value;
+  const about = [
+    reading?.about || (file === undefined ? '' : fileSize(file.size)),
+    phase.is === 'read' ? took(phase.milliseconds) : '',
+  ];
+  return (
+    <div class="file-line">
+      <p class="file-name">{file?.name ?? text.read.makingDemo}</p>
+      <p>{about.filter((part) => part !== '').join(' · ')}</p>
+    </div>
+  );
+}
+
+/** The verdict; until there is one, what is being done. */
+function Headline({ sheet, phase }: { sheet: Sheet; phase: Phase }) {
+  if (phase.is === 'failed') return <>{problemInWords(phase.problem).verdict}</>;
+  const reading = readingOf(phase);
+  if (reading === undefined) {
+    const name = sheet.file.value?.name;
+    return <>{name === undefined ? text.read.makingDemo : text.read.reading(name)}</>;
+  }
+  const { before, mark, after } = reading.verdict;
+  return (
+    <>
+      {before}
+      {mark !== '' && <em class="mark">{mark}</em>}
+      {after}
+    </>
+  );
+}
+
+function ReadingView({ sheet, reading }: { sheet: Sheet; reading: Reading }) {
+  const { error } = reading.report;
+  const codewords = useCodewords(sheet);
+  const prefix = `sheet-${sheet.id}`;
+  return (
+    <>
+      {error !== undefined && (
+        <Trouble text={error.text} remedy={error.remedy} place={placeOf(error)} />
+      )}
+      {reading.codes.map((code) => (
+        <CodeSection
+          key={code.channel}
+          code={code}
+          seconds={reading.seconds}
+          alone={reading.codes.length === 1}
+          prefix={`${prefix}-${code.channel}`}
+          codewords={codewords}
+        />
+      ))}
+      {reading.notes.length > 0 && (
+        <section class="notes">
+          <h2>{text.read.metadata}</h2>
+          <Facts facts={reading.notes} />
+        </section>
+      )}
+      {reading.codes.length > 0 && (
+        <CodewordView id={`${prefix}-bits`} codewords={codewords} codes={reading.codes} />
+      )}
+    </>
+  );
+}
+
+function placeOf({ place, at }: { place?: string; at?: number }): string {
+  const parts = [];
+  if (place !== undefined) parts.push(`in “${place}”`);
+  if (at !== undefined) parts.push(`at byte ${at.toLocaleString('en')}`);
+  return parts.join(' ');
+}
+
+/** What stopped or shortened the reading. */
+function Trouble({
+  text: what,
+  remedy,
+  place = '',
+}: {
+  text: string;
+  remedy: string;
+  place?: string;
+}) {
+  return (
+    <div class="trouble">
+      <p>
+        {what} {place !== '' && <span class="trouble-place">({place})</span>}
+      </p>
+      <p class="remedy">{remedy}</p>
+    </div>
+  );
+}

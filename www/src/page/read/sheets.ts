@@ -1,0 +1,137 @@
+// The recordings on the page: a queue that reads one after the other, and a sheet for each.
+
+import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
+import {
+  type CodewordReading,
+  type Problem,
+  type Progress,
+  type Reading,
+  unreachable,
+} from '../../protocol/messages';
+import { type JobEvent, Reader } from './reader';
+
+export type Phase =
+  | { is: 'waiting' }
+  | { is: 'reading'; progress: Progress; since: number; reading?: Reading }
+  | { is: 'read'; reading: Reading; csv: string; milliseconds: number }
+  | { is: 'stopped'; progress: Progress; reading: Reading }
+  | { is: 'failed'; problem: Problem; reading?: Reading };
+
+export type Sheet = {
+  readonly id: number;
+  /** Undefined until the demo recording has been made. */
+  readonly file: Signal<File | undefined>;
+  readonly phase: Signal<Phase>;
+};
+
+const reader = new Reader();
+let busy: Sheet | undefined;
+let ids = 0;
+
+export const sheets = signal<readonly Sheet[]>([]);
+const chosen = signal<number | undefined>(undefined);
+
+/** The sheet that is shown. */
+export const current: ReadonlySignal<Sheet | undefined> = computed(
+  () => sheets.value.find((sheet) => sheet.id === chosen.value) ?? sheets.value.at(-1),
+);
+
+/** What is known of a sheet's recording at this moment. */
+export function readingOf(phase: Phase): Reading | undefined {
+  return 'reading' in phase ? phase.reading : undefined;
+}
+
+export function show(sheet: Sheet): void {
+  chosen.value = sheet.id;
+}
+
+/** Puts files into the queue and shows the first of them. */
+export function add(files: readonly (File | undefined)[]): void {
+  const added = files.map((file): Sheet => {
+    ids += 1;
+    return { id: ids, file: signal(file), phase: signal<Phase>({ is: 'waiting' }) };
+  });
+  const [first] = added;
+  if (first === undefined) return;
+  sheets.value = [...sheets.value, ...added];
+  show(first);
+  readNext();
+}
+
+export function addDemo(): void {
+  add([undefined]);
+}
+
+/** Reads a sheet's file from the beginning, after those that wait already. */
+export function readAgain(sheet: Sheet): void {
+  sheet.phase.value = { is: 'waiting' };
+  readNext();
+}
+
+/** Stops the reading of a sheet, or takes it out of the queue. */
+export function stop(sheet: Sheet): void {
+  if (sheet === busy) reader.stop();
+}
+
+/** The codeword nearest to a place; what the worker can't answer counts as none. */
+export async function codewordAt(
+  sheet: Sheet,
+  channel: number,
+  second: number,
+): Promise<CodewordReading | undefined> {
+  const file = sheet.file.value;
+  if (file === undefined) return undefined;
+  const answer = await reader.codeword(file, channel, second);
+  return 'codeword' in answer ? answer.codeword : undefined;
+}
+
+function readNext(): void {
+  if (busy !== undefined) return;
+  const sheet = sheets.value.find(({ phase }) => phase.value.is === 'waiting');
+  if (sheet === undefined) return;
+  busy = sheet;
+  sheet.phase.value = {
+    is: 'reading',
+    progress: { done: 0, total: 0 },
+    since: performance.now(),
+  };
+  reader.read(sheet.file.value, (event) => {
+    const ended = take(sheet, event);
+    if (!ended) return;
+    busy = undefined;
+    readNext();
+  });
+}
+
+/** Carries what the worker says over to the sheet; true when that was the last of it. */
+function take(sheet: Sheet, event: JobEvent): boolean {
+  const before = sheet.phase.value;
+  switch (event.kind) {
+    case 'made':
+      sheet.file.value = event.file;
+      return false;
+    case 'progress': {
+      const since = before.is === 'reading' ? before.since : performance.now();
+      const { progress, reading } = event;
+      sheet.phase.value = { is: 'reading', progress, since, reading };
+      return false;
+    }
+    case 'read': {
+      const { reading, csv, cost } = event;
+      sheet.phase.value = { is: 'read', reading, csv, milliseconds: cost.milliseconds };
+      return true;
+    }
+    case 'stopped':
+      sheet.phase.value = { is: 'stopped', progress: event.progress, reading: event.reading };
+      return true;
+    case 'failed': {
+      const known = readingOf(before);
+      const { problem } = event;
+      sheet.phase.value =
+        known === undefined ? { is: 'failed', problem } : { is: 'failed', problem, reading: known };
+      return true;
+    }
+    default:
+      return unreachable(event);
+  }
+}

@@ -1,0 +1,42 @@
+// Everything that crosses the border between the page and its worker.
+
+import type { CodewordReading, Reading } from '../wasm/plumbline';
+
+export type { CodewordReading, Reading };
+
+export type ToWorker =
+  | { kind: 'read'; job: number; file: File }
+  | { kind: 'demo'; job: number }
+  | { kind: 'stop'; job: number }
+  | { kind: 'codeword'; request: number; file: File; channel: number; second: number }
+  /** The way of the bytes without the reading, for the benchmark alone. */
+  | { kind: 'bytes-only'; job: number; file: File };
+
+export type FromWorker =
+  /** The demo recording has been made; its reading follows. */
+  | { kind: 'made'; job: number; file: File }
+  | { kind: 'progress'; job: number; progress: Progress; reading: Reading }
+  | { kind: 'read'; job: number; reading: Reading; csv: string; cost: Cost }
+  | { kind: 'stopped'; job: number; progress: Progress; reading: Reading }
+  | { kind: 'failed'; job: number; problem: Problem }
+  | { kind: 'codeword'; request: number; codeword: CodewordReading | undefined }
+  | { kind: 'codeword-failed'; request: number; problem: Problem }
+  | { kind: 'bytes-passed'; job: number; cost: Cost };
+
+/** How far the reading has come, in bytes of the recording. */
+export type Progress = { done: number; total: number };
+
+/** What the reading took: the time, and the size of the module's memory in bytes. */
+export type Cost = { milliseconds: number; memory: number };
+
+/** What went wrong outside of the reading itself. The words that people read are in text/en.ts. */
+export type Problem =
+  /** The browser stopped giving the file's bytes. */
+  | { code: 'unreadable'; detail: string }
+  /** The reader itself broke; its worker must be ended. */
+  | { code: 'crashed'; detail: string };
+
+/** Makes the compiler object when a new kind is not handled. */
+export function unreachable(value: never): never {
+  throw new Error(`unhandled message: ${JSON.stringify(value)}`);
+}

@@ -1,0 +1,94 @@
+// The words of the page itself. What is said about a recording comes ready from the reader.
+
+import type { Problem } from '../protocol/messages';
+
+export const text = {
+  private: 'Everything happens on this device. No recording leaves it.',
+  offline: 'It works without a connection.',
+  newVersion: 'A new version is ready.',
+  newVersionCosts: 'Loading it clears the readings on this page.',
+  useNewVersion: 'Load it now',
+  skip: 'Skip to the sheet',
+
+  read: {
+    invitation: 'Drop a recording anywhere on this page.',
+    explanation:
+      'Plumbline finds the timecode in its sound and says where it begins, how far it can be trusted and what is wrong with it.',
+    choose: 'Choose recordings',
+    demo: 'Make a demo recording',
+    formats: 'WAV of any length: PCM 8 to 32 bit, float, RF64 and BW64, 1 to 64 channels.',
+    letGo: 'Let go to read',
+    waiting: 'waiting for its turn',
+    stop: 'Stop',
+    again: 'Read it again',
+    another: 'Read another',
+    json: 'Report (JSON)',
+    csv: 'Report (CSV)',
+    print: 'Print',
+    startsAt: 'starts at',
+    endsAt: 'ends at',
+    unknownAddress: 'not known',
+    recordings: 'Recordings',
+    drawing: 'The code along the recording',
+    drift: 'How its clock keeps',
+    driftWords: (frames: string) =>
+      `Frames by which the code is ahead of its rate, by the recorder’s clock: ${frames} from end to end.`,
+    findings: 'Findings',
+    noFindings: 'Nothing that you need to know.',
+    userBits: 'User bits',
+    metadata: 'From the file itself',
+    bits: 'The 80 bits of one codeword',
+    bitsHint: 'Point at the drawing to see the codeword at that place, bit by bit.',
+    bitsFirst: 'Show the first codeword',
+    bitsNone: 'No codeword was read at this place.',
+    earlier: 'Earlier',
+    later: 'Later',
+    place: 'Place in the recording',
+    reverse: 'backwards',
+    readTo: (percent: number) => `Stopped. What stands here was read from the first ${percent} %.`,
+    reading: (name: string) => `Reading ${name}`,
+    makingDemo: 'Making a demo recording',
+  },
+} as const;
+
+/** A problem as a verdict, an explanation and a remedy. */
+export function problemInWords(problem: Problem): {
+  verdict: string;
+  text: string;
+  remedy: string;
+} {
+  switch (problem.code) {
+    case 'unreadable':
+      return {
+        verdict: 'This file can’t be read any further.',
+        text: `The browser stopped giving its bytes: ${problem.detail}`,
+        remedy:
+          'It may be a folder, or have been moved, changed or unplugged. Check that it is there, then choose it again.',
+      };
+    case 'crashed':
+      return {
+        verdict: 'Reading this file broke the reader.',
+        text: `That is a fault of Plumbline, not of the recording (${problem.detail}).`,
+        remedy: 'Other files go on. Please send a report of the fault, with the file if you may.',
+      };
+  }
+}
+
+/** How long something will still take, in words. */
+export function timeLeft(seconds: number): string {
+  if (seconds < 1.5) return 'about a second left';
+  if (seconds < 90) return `about ${Math.round(seconds)} s left`;
+  return `about ${Math.round(seconds / 60)} min left`;
+}
+
+/** How long something took, in words. */
+export function took(milliseconds: number): string {
+  return milliseconds < 100
+    ? 'read in less than 0.1 s'
+    : `read in ${(milliseconds / 1000).toFixed(1)} s`;
+}
+
+export function fileSize(bytes: number): string {
+  if (bytes < 1e6) return `${(bytes / 1e3).toFixed(1)} kB`;
+  return bytes < 1e9 ? `${(bytes / 1e6).toFixed(1)} MB` : `${(bytes / 1e9).toFixed(2)} GB`;
+}

@@ -1,0 +1,156 @@
+// The worker that reads recordings, one at a time.
+
+import {
+  type Cost,
+  type FromWorker,
+  type Problem,
+  type Progress,
+  type ToWorker,
+  unreachable,
+} from '../protocol/messages';
+import init, { codeword_at, Demo, Recording } from '../wasm/plumbline';
+import { bytesOf } from './bytes';
+
+/** The first answer comes after about this many bytes: a second or two of sound. */
+const FIRST_ANSWER = 512 * 1024;
+/** Milliseconds between two accounts of the progress. */
+const BETWEEN_ACCOUNTS = 200;
+
+const module = init();
+const stopped = new Set<number>();
+
+addEventListener('message', (event: MessageEvent<ToWorker>) => {
+  void answer(event.data);
+});
+
+function post(message: FromWorker): void {
+  postMessage(message);
+}
+
+async function answer(message: ToWorker): Promise<void> {
+  switch (message.kind) {
+    case 'read':
+      return attempt(message.job, () => read(message.job, message.file));
+    case 'demo':
+      return attempt(message.job, () => demo(message.job));
+    case 'stop':
+      stopped.add(message.job);
+      return;
+    case 'codeword':
+      return codeword(message);
+    case 'bytes-only':
+      return attempt(message.job, () => passBytes(message.job, message.file));
+    default:
+      unreachable(message);
+  }
+}
+
+async function attempt(job: number, work: () => Promise<void>): Promise<void> {
+  try {
+    await module;
+    await work();
+  } catch (error) {
+    post({ kind: 'failed', job, problem: problemOf(error) });
+  } finally {
+    stopped.delete(job);
+  }
+}
+
+/** Whatever the browser throws on a file is a DOMException; all else is a fault of the reader. */
+function problemOf(error: unknown): Problem {
+  const detail = error instanceof Error ? error.message : String(error);
+  return { code: error instanceof DOMException ? 'unreadable' : 'crashed', detail };
+}
+
+async function demo(job: number): Promise<void> {
+  const made = Demo.make();
+  const { name } = made;
+  const file = new File([made.into_bytes()], name, { type: 'audio/wav' });
+  post({ kind: 'made', job, file });
+  await read(job, file);
+}
+
+async function read(job: number, file: File): Promise<void> {
+  const begun = performance.now();
+  const recording = Recording.open(file);
+  const total = recording.data_ends - recording.data_begins;
+  const accounts = new Accounts(job, recording, total);
+  for await (const block of bytesOf(file, recording.data_begins, recording.data_ends)) {
+    recording.push(block);
+    accounts.after(block.length);
+    if (stopped.has(job)) return accounts.stop();
+  }
+  const finished = recording.finish();
+  post({
+    kind: 'read',
+    job,
+    reading: finished.reading,
+    csv: finished.csv,
+    cost: await costSince(begun),
+  });
+  finished.free();
+}
+
+/** Says how far the reading has come and what is known: soon at first, then now and again. */
+class Accounts {
+  private done = 0;
+  private first = true;
+  private last = performance.now();
+
+  constructor(
+    private readonly job: number,
+    private readonly recording: Recording,
+    private readonly total: number,
+  ) {}
+
+  after(bytes: number): void {
+    this.done += bytes;
+    const now = performance.now();
+    const due = this.first ? this.done >= FIRST_ANSWER : now - this.last >= BETWEEN_ACCOUNTS;
+    if (!due || this.done >= this.total) return;
+    this.first = false;
+    this.last = now;
+    post({ kind: 'progress', ...this.account() });
+  }
+
+  stop(): void {
+    post({ kind: 'stopped', ...this.account() });
+    this.recording.free();
+  }
+
+  private account() {
+    const progress: Progress = { done: this.done, total: this.total };
+    return { job: this.job, progress, reading: this.recording.so_far() };
+  }
+}
+
+async function costSince(begun: number): Promise<Cost> {
+  const { memory } = await module;
+  return { milliseconds: performance.now() - begun, memory: memory.buffer.byteLength };
+}
+
+async function passBytes(job: number, file: File): Promise<void> {
+  const begun = performance.now();
+  const recording = Recording.open(file);
+  for await (const block of bytesOf(file, recording.data_begins, recording.data_ends)) {
+    recording.pass(block);
+  }
+  recording.free();
+  post({ kind: 'bytes-passed', job, cost: await costSince(begun) });
+}
+
+async function codeword(message: Extract<ToWorker, { kind: 'codeword' }>): Promise<void> {
+  const { request, file, channel, second } = message;
+  try {
+    await module;
+    post({ kind: 'codeword', request, codeword: codeword_at(file, channel, second) });
+  } catch (error) {
+    const crashed = error instanceof WebAssembly.RuntimeError;
+    const detail = error instanceof Error ? error.message : String(error);
+    post({
+      kind: 'codeword-failed',
+      request,
+      problem: { code: crashed ? 'crashed' : 'unreadable', detail },
+    });
+  }
+}
