@@ -1,1 +1,43 @@
 //! Linear timecode: samples to codewords and back.
+//!
+//! | type            | is                                                     | unit            |
+//! |-----------------|--------------------------------------------------------|-----------------|
+//! | [`Codeword`]    | the 80 bits of a frame                                 |                 |
+//! | [`Layout`]      | where its flags stand                                  |                 |
+//! | [`Modulator`]   | codewords in, samples out                              | full scale is 1 |
+//! | [`Demodulator`] | samples in, codewords out                              | full scale is 1 |
+//! | [`Received`]    | a codeword with its place, speed, direction, certainty |                 |
+//! | [`Position`]    | a moment in the sound                                  | samples         |
+//!
+//! Both directions are streams: what comes out does not depend on how what goes in is cut, and
+//! memory does not grow with it.
+//!
+//! # What this crate leaves out
+//! * Files: samples come and go as slices of `f32`.
+//! * What rate the code has and whether codewords follow each other: that takes more than one.
+
+mod codeword;
+mod demodulator;
+mod digits;
+mod direction;
+mod fields;
+mod layout;
+mod modulator;
+mod position;
+mod quality;
+mod received;
+mod sync;
+
+pub use codeword::{Codeword, ColourFrame, Flags, PolarityRule};
+pub use demodulator::Demodulator;
+pub use digits::{Digits, DigitsError};
+pub use direction::Direction;
+pub use fields::Field;
+pub use layout::Layout;
+pub use modulator::{
+    Level, LevelError, Modulator, ModulatorError, Polarity, RiseTime, RiseTimeError, Tone,
+};
+pub use position::Position;
+pub use quality::Quality;
+pub use received::Received;
+pub use sync::{SYNC_BITS, SYNC_FORWARD, SYNC_REVERSE};

@@ -1,0 +1,208 @@
+//! From bits to codewords.
+//!
+//! Time: adds no delay.
+
+use super::cells::Bit;
+use super::crossings::{Edge, EdgeKind};
+use super::envelope::Extremes;
+use super::timing::Timing;
+use crate::sync::Register;
+use crate::{Codeword, Direction, Position, Received};
+
+/// A codeword that was read, with what its own edges say of its place.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Word {
+    pub(super) codeword: Codeword,
+    pub(super) direction: Direction,
+    /// The number of its first bit as it arrived, in a count that leaps where bits are missing.
+    pub(super) first_bit: u64,
+    /// A sample near its beginning, from which `middle` is counted.
+    pub(super) sample: u64,
+    /// The mean of all its edges, each less its place in the codeword: where its middle is, if
+    /// its speed is even.
+    pub(super) middle: f64,
+    /// How long it is, by its own edges.
+    pub(super) length: f64,
+    /// The largest departure of its edges from their places, in cells.
+    pub(super) departure: f32,
+    /// Between which levels the signal moves in its middle.
+    pub(super) band: Extremes,
+}
+
+const BITS: usize = Codeword::BITS as usize;
+/// How many bits are kept: a power of two, so that a slot is soon found.
+const KEPT: usize = 128;
+
+#[derive(Debug, Clone)]
+pub(super) struct Words {
+    register: Register,
+    /// The last bits, number n at n modulo [`KEPT`].
+    bits: Box<[Bit; KEPT]>,
+    /// How many bits came, in a count that leaps where some are missing.
+    came: u64,
+    /// How many of them came without a break.
+    unbroken: usize,
+    timing: Timing,
+}
+
+impl Default for Words {
+    fn default() -> Self {
+        let band = Extremes {
+            low: 0.0,
+            high: 0.0,
+        };
+        let edge = Edge {
+            at: Position::default(),
+            kind: EdgeKind::Outer,
+            band,
+        };
+        let bit = Bit {
+            value: false,
+            begins: edge,
+            middle: edge,
+            departure: 0.0,
+        };
+        Self {
+            register: Register::default(),
+            bits: Box::new([bit; KEPT]),
+            came: 0,
+            unbroken: 0,
+            timing: Timing::default(),
+        }
+    }
+}
+
+impl Words {
+    /// Takes the next bit.
+    pub(super) fn push(&mut self, bit: Bit, received: &mut impl FnMut(Received)) {
+        self.take(bit);
+        if let Some(direction) = self.direction()
+            && let Some(word) = self.word(direction, EdgeKind::Inner, bit.begins)
+        {
+            self.timing.push(word, received);
+        }
+    }
+
+    /// Takes a bit that the edge `closing` would end, if that completes a codeword.
+    pub(super) fn close(
+        &mut self,
+        bit: Bit,
+        closing: Edge,
+        received: &mut impl FnMut(Received),
+    ) -> bool {
+        let before = (self.register, self.came, self.unbroken);
+        self.take(bit);
+        let word = self
+            .direction()
+            .and_then(|way| self.word(way, closing.kind, closing));
+        match word {
+            Some(word) => self.timing.push(word, received),
+            // What it overwrites in `bits` is older than any codeword.
+            None => (self.register, self.came, self.unbroken) = before,
+        }
+        word.is_some()
+    }
+
+    /// Bits are missing here.
+    pub(super) fn break_off(&mut self, received: &mut impl FnMut(Received)) {
+        self.unbroken = 0;
+        self.came += BITS as u64;
+        self.timing.break_off(received);
+    }
+
+    /// As new.
+    pub(super) fn reset(&mut self) {
+        self.came = 0;
+        self.unbroken = 0;
+        self.timing.reset();
+    }
+
+    fn take(&mut self, bit: Bit) {
+        self.register.push(bit.value);
+        self.bits[slot(self.came)] = bit;
+        self.came += 1;
+        self.unbroken = (self.unbroken + 1).min(KEPT);
+    }
+
+    /// Which way a whole codeword has just come, if one has.
+    fn direction(&self) -> Option<Direction> {
+        self.register.direction().filter(|_| self.unbroken >= BITS)
+    }
+
+    /// The codeword of the last 80 bits; none if it turns out not to have been there whole.
+    fn word(&self, direction: Direction, closing: EdgeKind, end: Edge) -> Option<Word> {
+        let first_bit = self.came - BITS as u64;
+        let bits = || (first_bit..self.came).map(|number| &self.bits[slot(number)]);
+        let first = bits().next()?.begins;
+        let sample = first.at.sample;
+        let mut fit = Fit::default();
+        let mut departure = 0.0_f32;
+        for (cell, bit) in (0_u8..).zip(bits()) {
+            departure = departure.max(bit.departure);
+            let begins = f64::from(cell);
+            if bit.begins.kind == EdgeKind::Inner {
+                fit.add(begins, bit.begins.at.from(sample));
+            }
+            if bit.value {
+                fit.add(begins + 0.5, bit.middle.at.from(sample));
+            }
+        }
+        let (middle, length) = fit.line()?;
+        let is_whole = (first.kind == EdgeKind::Inner
+            || near(first.at.from(sample), middle - length / 2.0, length))
+            && (closing == EdgeKind::Inner
+                || near(end.at.from(sample), middle + length / 2.0, length));
+        let band = self.bits[slot(first_bit + BITS as u64 / 2)].begins.band;
+        is_whole.then(|| Word {
+            codeword: Codeword(self.register.bytes(direction)),
+            direction,
+            first_bit,
+            sample,
+            middle,
+            length,
+            departure,
+            band,
+        })
+    }
+}
+
+/// Whether an edge out of silence or into it is where the others say that the codeword begins or
+/// ends. Otherwise a part of its first or last cell is missing, and who knows what it was.
+fn near(edge: f64, place: f64, length: f64) -> bool {
+    (edge - place).abs() <= 1.0 + 0.06 * length / f64::from(Codeword::BITS)
+}
+
+/// The straight line through edges: their places in the codeword, in cells, and in the input.
+#[derive(Default)]
+struct Fit {
+    count: f64,
+    cells: f64,
+    samples: f64,
+    cells_squared: f64,
+    products: f64,
+}
+
+impl Fit {
+    /// Places count from the middle of the codeword, which keeps the sums apart.
+    fn add(&mut self, cell: f64, sample: f64) {
+        let cell = cell - f64::from(Codeword::BITS) / 2.0;
+        self.count += 1.0;
+        self.cells += cell;
+        self.samples += sample;
+        self.cells_squared += cell * cell;
+        self.products += cell * sample;
+    }
+
+    /// Where the middle of the codeword is, and how long the codeword is.
+    fn line(&self) -> Option<(f64, f64)> {
+        let spread = self.count * self.cells_squared - self.cells * self.cells;
+        let slope = (self.count * self.products - self.cells * self.samples) / spread;
+        let middle = (self.samples - slope * self.cells) / self.count;
+        (slope.is_finite() && slope > 0.0).then_some((middle, slope * f64::from(Codeword::BITS)))
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "less than KEPT")]
+fn slot(number: u64) -> usize {
+    (number % KEPT as u64) as usize
+}

@@ -1,0 +1,232 @@
+//! The synchronizing word, both ways.
+
+use crate::Direction;
+
+/// How many bits it has: the last ones of a codeword.
+pub const SYNC_BITS: u8 = 16;
+
+/// The synchronizing word as it arrives when code runs forward, its first bit highest:
+/// bits 64 to 79 (IEC 60461 clause 8.2.5, SMPTE ST 12-1 clause 9.2.4).
+pub const SYNC_FORWARD: u16 = 0x3FFD;
+
+/// The same as it arrives when code runs backwards: bits 79 to 64.
+pub const SYNC_REVERSE: u16 = SYNC_FORWARD.reverse_bits();
+
+/// Bytes 8 and 9 of a codeword.
+pub(crate) const SYNC_BYTES: [u8; 2] = SYNC_REVERSE.to_le_bytes();
+
+/// The last 80 bits that arrived, the oldest highest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Register {
+    oldest: u16,
+    rest: u64,
+}
+
+impl Register {
+    /// Takes the next bit.
+    pub(crate) fn push(&mut self, bit: bool) {
+        // The highest 16 bits of `rest` move on, one at a time.
+        self.oldest = self.oldest << 1 | u16::from(self.rest >> 63 == 1);
+        self.rest = self.rest << 1 | u64::from(bit);
+    }
+
+    /// Which way a codeword stands in it, if one does.
+    ///
+    /// Forward, the synchronizing word has just come in; backwards, it came first. It can't be
+    /// taken for its own mirror image: its first and last bits differ.
+    pub(crate) fn direction(self) -> Option<Direction> {
+        let newest = self.rest & u64::from(u16::MAX);
+        if newest == u64::from(SYNC_FORWARD) {
+            Some(Direction::Forward)
+        } else if self.oldest == SYNC_REVERSE {
+            Some(Direction::Reverse)
+        } else {
+            None
+        }
+    }
+
+    /// The ten bytes of the codeword that stands in it that way.
+    pub(crate) fn bytes(self, direction: Direction) -> [u8; 10] {
+        let [o1, o0] = self.oldest.to_be_bytes();
+        let [r7, r6, r5, r4, r3, r2, r1, r0] = self.rest.to_be_bytes();
+        let arrived = [o1, o0, r7, r6, r5, r4, r3, r2, r1, r0];
+        match direction {
+            // Bit 0 came first and stands highest, but bytes have it lowest.
+            Direction::Forward => arrived.map(u8::reverse_bits),
+            Direction::Reverse => {
+                let mut bytes = arrived;
+                bytes.reverse();
+                bytes
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// IEC 60461 clause 8.2.5: bits 64 to 79 in the order in which they are sent.
+    const SENT: [u8; 16] = [0, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 1];
+
+    #[test]
+    fn the_synchronizing_word_is_the_one_of_the_standard_both_ways() {
+        let forward = SENT.iter().fold(0, |word, &bit| word << 1 | u16::from(bit));
+        let reverse = SENT
+            .iter()
+            .rev()
+            .fold(0, |word, &bit| word << 1 | u16::from(bit));
+        assert_eq!((SYNC_FORWARD, SYNC_REVERSE), (forward, reverse));
+        assert_eq!(reverse, 0xBFFC);
+        assert_eq!(SYNC_BYTES, [0xFC, 0xBF]);
+    }
+
+    /// Half-cell levels of the sync word after a positive level (IEC 60461 clause 8.3).
+    fn half_cells(bits: impl Iterator<Item = u8>) -> Vec<i32> {
+        let mut level = 1;
+        let mut halves = Vec::new();
+        for bit in bits {
+            level = -level;
+            halves.push(level);
+            if bit == 1 {
+                level = -level;
+            }
+            halves.push(level);
+        }
+        halves
+    }
+
+    fn correlation(a: &[i32], b: &[i32], shift: usize) -> i32 {
+        a.iter().skip(shift).zip(b).map(|(a, b)| a * b).sum()
+    }
+
+    #[test]
+    fn the_sync_pattern_is_like_itself_half_a_cell_off_and_like_its_mirror_image() {
+        let forward = half_cells(SENT.into_iter());
+        let own: Vec<i32> = (0..4)
+            .map(|shift| correlation(&forward, &forward, shift))
+            .collect();
+        assert_eq!(own, [32, -25, 20, -19]);
+        let mut mirror = forward.clone();
+        mirror.reverse();
+        let shifts = 0..forward.len();
+        let highest = shifts
+            .flat_map(|s| {
+                [
+                    correlation(&forward, &mirror, s),
+                    correlation(&mirror, &forward, s),
+                ]
+            })
+            .map(i32::abs)
+            .max();
+        assert_eq!(highest, Some(28));
+    }
+
+    #[test]
+    fn a_codeword_is_found_in_the_bits_whichever_way_they_come() {
+        let bytes = [0x13, 0x29, 0x35, 0x4C, 0x53, 0x6A, 0x71, 0x88, 0xFC, 0xBF];
+        let bits: Vec<bool> = (0..80).map(|n| bytes[n / 8] >> (n % 8) & 1 == 1).collect();
+        let mut forward = Register::default();
+        bits.iter().for_each(|&bit| forward.push(bit));
+        assert_eq!(forward.direction(), Some(Direction::Forward));
+        assert_eq!(forward.bytes(Direction::Forward), bytes);
+        let mut reverse = Register::default();
+        bits.iter().rev().for_each(|&bit| reverse.push(bit));
+        assert_eq!(reverse.direction(), Some(Direction::Reverse));
+        assert_eq!(reverse.bytes(Direction::Reverse), bytes);
+    }
+
+    #[test]
+    fn eleven_ones_are_no_synchronizing_word() {
+        for flipped in 64..80 {
+            let mut register = Register::default();
+            for n in 0..80 {
+                let sent = n >= 64 && SENT[n - 64] == 1;
+                register.push(sent != (n == flipped));
+            }
+            assert_eq!(register.direction(), None, "bit {flipped}");
+        }
+    }
+
+    /// Which digit values can stand in a place, by its first bit and width.
+    fn may_be(value: usize, largest: usize) -> bool {
+        value <= largest
+    }
+
+    /// The most ones in a row that 64 bits of an address that exists can hold, whatever the user
+    /// bits and flags say: below the 12 of the synchronizing word (IEC 60461 clause 8.2.5).
+    #[test]
+    fn no_address_holds_as_many_ones_in_a_row_as_the_synchronizing_word() {
+        let cases = [
+            (Layout24::FRAMES, &[10_u8, 11][..], 9),
+            (Layout25::FRAMES, &[10][..], 9),
+            (Layout30::FRAMES, &[][..], 10),
+        ];
+        for (frames, zero, longest) in cases {
+            assert_eq!(longest_run(frames, zero), longest, "frames below {frames}");
+        }
+    }
+
+    struct Layout24;
+    struct Layout25;
+    struct Layout30;
+    impl Layout24 {
+        const FRAMES: usize = 24;
+    }
+    impl Layout25 {
+        const FRAMES: usize = 25;
+    }
+    impl Layout30 {
+        const FRAMES: usize = 30;
+    }
+
+    /// Fields of two digits are tried in every combination, all else is ones unless it is always
+    /// zero; between two fields only the run at the border counts, so the fields are independent
+    /// given the digits, and the best of each is found by walking all values of two neighbours.
+    fn longest_run(frames: usize, zero: &[u8]) -> usize {
+        let mut best = 0;
+        // Digits of units and tens of one field stand eight bits apart; a run of more than twelve
+        // ones would cover one field and its neighbour at most.
+        let limits = [frames, 60, 60, 24];
+        for field in 0..4 {
+            for first in 0..limits[field] {
+                let next = (field + 1) % 4;
+                for second in 0..limits[next] {
+                    let mut bits = [true; 64];
+                    for &bit in zero {
+                        bits[usize::from(bit)] = false;
+                    }
+                    put(&mut bits, field, first);
+                    put(&mut bits, next, second);
+                    // Fields that are not looked at stay zero, so that they add nothing.
+                    for other in (0..4).filter(|&other| other != field && other != next) {
+                        put(&mut bits, other, 0);
+                    }
+                    best = best.max(run(&bits));
+                }
+            }
+        }
+        assert!(may_be(best, 12));
+        best
+    }
+
+    fn put(bits: &mut [bool; 64], field: usize, value: usize) {
+        let tens_width = if field == 0 || field == 3 { 2 } else { 3 };
+        for n in 0..4 {
+            bits[16 * field + n] = (value % 10) >> n & 1 == 1;
+        }
+        for n in 0..tens_width {
+            bits[16 * field + 8 + n] = (value / 10) >> n & 1 == 1;
+        }
+    }
+
+    fn run(bits: &[bool]) -> usize {
+        let mut longest = 0;
+        let mut now = 0;
+        for &bit in bits {
+            now = if bit { now + 1 } else { 0 };
+            longest = longest.max(now);
+        }
+        longest
+    }
+}
