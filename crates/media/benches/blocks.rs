@@ -2,6 +2,11 @@
 //!
 //! `cargo bench -p plumbline-media`
 
+#![expect(
+    clippy::expect_used,
+    reason = "a bench may stop at what it did not foresee"
+)]
+
 use std::hint::black_box;
 use std::io::Cursor;
 use std::time::Instant;

@@ -87,27 +87,41 @@ fn top_aligned(sample: i32) -> f32 {
     sample as f32 / 2_147_483_648.0
 }
 
-/// Four samples at a time out of three 32-bit words: each is shifted to the top of its own, the
-/// bits of its neighbour masked away. About three times as fast as byte by byte.
+/// Sixteen samples at a time: first all are shifted to the top of words of their own, then all
+/// are converted, which a processor does several at a time. Twice as fast as one by one.
 fn s24_mono(bytes: &[u8], out: &mut [f32]) {
-    let (fours, rest) = bytes.as_chunks::<12>();
-    let (outs, out_rest) = out.as_chunks_mut::<4>();
-    for (out, &[a, b, c, d, e, f, g, h, i, j, k, l]) in outs.iter_mut().zip(fours) {
-        let first = u32::from_le_bytes([a, b, c, d]);
-        let second = u32::from_le_bytes([e, f, g, h]);
-        let third = u32::from_le_bytes([i, j, k, l]);
-        let tops = [
-            first << 8,
-            (first >> 16 | second << 16) & 0xFFFF_FF00,
-            (second >> 8 | third << 24) & 0xFFFF_FF00,
-            third & 0xFFFF_FF00,
-        ];
-        *out = tops.map(|top| top_aligned(top.cast_signed()));
+    let (groups, rest) = bytes.as_chunks::<48>();
+    let (outs, out_rest) = out.as_chunks_mut::<16>();
+    for (out, group) in outs.iter_mut().zip(groups) {
+        let (fours, _) = group.as_chunks::<12>();
+        let mut tops = [[0; 4]; 4];
+        for (tops, four) in tops.iter_mut().zip(fours) {
+            *tops = four_tops(four);
+        }
+        let (out, _) = out.as_chunks_mut::<4>();
+        for (out, tops) in out.iter_mut().zip(tops) {
+            *out = tops.map(|top| top_aligned((top & 0xFFFF_FF00).cast_signed()));
+        }
     }
     let (fields, _) = rest.as_chunks::<3>();
     for (out, &field) in out_rest.iter_mut().zip(fields) {
         *out = s24(field);
     }
+}
+
+/// Four samples out of three words, each at the top of its own; the low eight bits are its
+/// neighbour's.
+fn four_tops(four: &[u8; 12]) -> [u32; 4] {
+    let ([first, second, third], _) = four.as_chunks::<4>() else {
+        return [0; 4];
+    };
+    let [first, second, third] = [first, second, third].map(|word| u32::from_le_bytes(*word));
+    [
+        first << 8,
+        first >> 16 | second << 16,
+        second >> 8 | third << 24,
+        third,
+    ]
 }
 
 /// Makes samples that are not finite 0; how many there were, and the first one's place.
