@@ -1,4 +1,46 @@
 //! Recordings on one clock: stretches, findings, the report.
+//!
+//! ```text
+//! media ── bytes ── Blocks ── samples ── ltc ── codewords ── continuity ── facts ── findings ── report
+//! ```
+//!
+//! | type                | answers                                                         |
+//! |---------------------|-----------------------------------------------------------------|
+//! | [`RecordingReader`] | takes the bytes of one recording as they come                   |
+//! | [`report::Report`]  | what was read, as data: the JSON that is exported               |
+//! | [`reading::Reading`]| the report with every word and number that a page shows          |
+//! | [`codeword_at`]     | one codeword, bit by bit                                        |
+//!
+//! # What this crate leaves out
+//! * Files and browsers: bytes come from whoever has them.
+//! * Belief without a witness: a codeword on its own is never a frame (`continuity.rs`).
 
+mod capped;
+mod channel;
+mod clock;
+mod codeword;
+mod continuity;
+mod counts;
+mod csv;
+mod demo;
+mod drawing;
+mod facts;
+mod findings;
+mod metadata;
+mod present;
 pub mod reading;
+mod recording;
 pub mod report;
+mod run;
+mod stretch;
+mod timebase;
+mod user_bits;
+mod verdict;
+mod word;
+mod words;
+
+pub use codeword::codeword_at;
+pub use continuity::FrameList;
+pub use csv::csv;
+pub use demo::{DemoRecording, demo};
+pub use recording::RecordingReader;

@@ -133,6 +133,8 @@ pub struct CodewordReading {
     pub timecode: String,
     /// Where it stands, in seconds of the recording's clock.
     pub second: f64,
+    /// Whether it runs backwards.
+    pub reverse: bool,
     /// The second at which the codeword before begins, for stepping back.
     pub previous: Option<f64>,
     /// The second at which the codeword after begins, for stepping on.

@@ -8,7 +8,7 @@ use serde::Serialize;
 /// What was read from one recording.
 ///
 /// What could be read before an error stopped the reading stands beside the error.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Report {
     /// The file's name, as it was given.
@@ -181,6 +181,32 @@ pub enum FindingKind {
     Midnight,
     /// The file ends before its header says.
     CutOff,
+}
+
+impl FindingKind {
+    /// The name that stands in the report.
+    pub fn name(self) -> &'static str {
+        match self {
+            FindingKind::Dropout => "dropout",
+            FindingKind::JumpForward => "jump_forward",
+            FindingKind::JumpBack => "jump_back",
+            FindingKind::StandsStill => "stands_still",
+            FindingKind::DamagedCodeword => "damaged_codeword",
+            FindingKind::Reversed => "reversed",
+            FindingKind::OffSpeed => "off_speed",
+            FindingKind::RateAgainstCount => "rate_against_count",
+            FindingKind::FlagAgainstCount => "flag_against_count",
+            FindingKind::UnusualCount => "unusual_count",
+            FindingKind::UserBitsChange => "user_bits_change",
+            FindingKind::WeakLevel => "weak_level",
+            FindingKind::Clipped => "clipped",
+            FindingKind::LateStart => "late_start",
+            FindingKind::EarlyEnd => "early_end",
+            FindingKind::EmbeddedDisagrees => "embedded_disagrees",
+            FindingKind::Midnight => "midnight",
+            FindingKind::CutOff => "cut_off",
+        }
+    }
 }
 
 /// One codeword that was read.

@@ -1,0 +1,154 @@
+//! One codeword, bit by bit, read again from the file at the place that somebody points at.
+
+use crate::reading::{BitField, CodewordReading};
+use crate::report::ReportedError;
+use plumbline_ltc::{Demodulator, Direction, Layout, Received};
+use plumbline_media::{Blocks, Header};
+use plumbline_timecode::{Rate, SampleRate};
+use std::io::{self, Read, Seek, SeekFrom};
+
+/// Seconds on either side of the place that are read: enough for code at its rate, and then for
+/// code at a tenth of it.
+const REACHES: [f64; 2] = [0.2, 2.0];
+
+/// The codeword nearest to `second` of the recording on `channel`, counted from 0; none where no
+/// codeword is near. A codeword does not say where its flags stand: `rate` does.
+///
+/// # Errors
+/// Where the file can't be read any more.
+pub fn codeword_at(
+    source: &mut (impl Read + Seek),
+    channel: u16,
+    rate: Rate,
+    second: f64,
+) -> Result<Option<CodewordReading>, ReportedError> {
+    let header = plumbline_media::open(source).map_err(|error| ReportedError::from(&error))?;
+    let hertz = f64::from(header.sample_rate);
+    for reach in REACHES {
+        let window = Window::around(&header, second * hertz, reach * hertz);
+        let words = window.words(source, &header, channel).map_err(gone)?;
+        if let Some(reading) = nearest(&words, second, hertz, Layout::from(rate.code().count())) {
+            return Ok(Some(reading));
+        }
+    }
+    Ok(None)
+}
+
+/// The file could be read before and can't be any more.
+fn gone(error: io::Error) -> ReportedError {
+    ReportedError {
+        kind: "source".into(),
+        place: None,
+        at: None,
+        text: error.to_string(),
+        remedy: "Drop the file again: it was moved, changed or taken away.".into(),
+    }
+}
+
+/// A part of the recording, in samples.
+struct Window {
+    from: u64,
+    to: u64,
+}
+
+impl Window {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "`as` saturates"
+    )]
+    fn around(header: &Header, sample: f64, reach: f64) -> Self {
+        let from = (sample - reach).max(0.0) as u64;
+        let to = (sample + reach).max(0.0) as u64;
+        let end = header.sample_frames;
+        Window {
+            from: from.min(end),
+            to: to.min(end),
+        }
+    }
+
+    /// The codewords in it, at their places in the recording.
+    fn words(
+        &self,
+        source: &mut (impl Read + Seek),
+        header: &Header,
+        channel: u16,
+    ) -> io::Result<Vec<Placed>> {
+        let frame = u64::from(header.bytes_per_frame());
+        let mut bytes = Vec::new();
+        let at = header.data.start + self.from * frame;
+        source.seek(SeekFrom::Start(at))?;
+        source
+            .take((self.to - self.from) * frame)
+            .read_to_end(&mut bytes)?;
+        let Ok(rate) = SampleRate::hertz(header.sample_rate) else {
+            return Ok(Vec::new());
+        };
+        let mut demodulator = Demodulator::new(rate);
+        let mut words = Vec::new();
+        let from = self.from as f64;
+        let mut take = |received: Received| words.push(Placed::new(&received, from));
+        Blocks::new(header).push(&bytes, &mut |planes| {
+            if let Some(plane) = planes.get(usize::from(channel)) {
+                demodulator.push(plane, &mut take);
+            }
+        });
+        demodulator.finish(&mut take);
+        Ok(words)
+    }
+}
+
+/// A codeword at its place in the recording.
+struct Placed {
+    received: Received,
+    begins: f64,
+    ends: f64,
+}
+
+impl Placed {
+    fn new(received: &Received, from: f64) -> Self {
+        let (begins, ends) = (
+            received.begins.as_f64() + from,
+            received.ends.as_f64() + from,
+        );
+        Placed {
+            received: *received,
+            begins,
+            ends,
+        }
+    }
+
+    fn middle(&self) -> f64 {
+        f64::midpoint(self.begins, self.ends)
+    }
+}
+
+fn nearest(words: &[Placed], second: f64, hertz: f64, layout: Layout) -> Option<CodewordReading> {
+    let away = |word: &Placed| (word.middle() - second * hertz).abs();
+    let (index, word) = words
+        .iter()
+        .enumerate()
+        .min_by(|(_, a), (_, b)| away(a).total_cmp(&away(b)))?;
+    let inside = away(word) <= word.ends - word.begins;
+    let neighbour = |index: Option<usize>| Some(words.get(index?)?.middle() / hertz);
+    let codeword = word.received.codeword;
+    inside.then(|| CodewordReading {
+        timecode: codeword.digits().to_string(),
+        second: word.middle() / hertz,
+        reverse: word.received.direction == Direction::Reverse,
+        previous: neighbour(index.checked_sub(1)),
+        next: neighbour(index.checked_add(1)),
+        fields: codeword
+            .fields(layout)
+            .iter()
+            .map(|field| BitField {
+                first: field.first,
+                bits: (field.first..field.first + field.width)
+                    .map(|bit| if codeword.bit(bit) { '1' } else { '0' })
+                    .collect(),
+                name: field.name.to_owned(),
+                meaning: field.value.clone(),
+            })
+            .collect(),
+    })
+}

@@ -1,0 +1,87 @@
+//! Findings: what a person should know about a code, one file for each thing that can be wrong.
+//!
+//! To add one: write a function from [`Facts`] to findings in a file below, name it in [`all`],
+//! give it a kind in `report.rs` and words for the verdict in `verdict.rs`.
+
+mod breaks;
+mod embedded;
+mod ends;
+mod file;
+mod level;
+mod rate;
+mod user_bits;
+
+pub(crate) use embedded::Stamp;
+
+use crate::facts::Facts;
+use crate::report::{Finding, FindingKind};
+use plumbline_timecode::TimeAddress;
+
+/// A finding, with the heading that the page gives it.
+#[derive(Debug, Clone)]
+pub(crate) struct Found {
+    pub(crate) heading: String,
+    pub(crate) finding: Finding,
+}
+
+impl Found {
+    /// A finding about the code as a whole.
+    fn whole(kind: FindingKind, heading: String, text: String, remedy: &str) -> Self {
+        let remedy = remedy.to_owned();
+        let finding = Finding {
+            kind,
+            at: None,
+            sample: None,
+            frames: None,
+            text,
+            remedy,
+        };
+        Found { heading, finding }
+    }
+
+    /// The same at a place.
+    fn at(self, address: Option<TimeAddress>, sample: f64) -> Self {
+        let at = address.map(|address| address.to_string());
+        Found {
+            finding: Finding {
+                at,
+                sample: Some(sample),
+                ..self.finding
+            },
+            ..self
+        }
+    }
+
+    /// The same with a size.
+    fn frames(self, frames: f64) -> Self {
+        Found {
+            finding: Finding {
+                frames: Some(frames),
+                ..self.finding
+            },
+            ..self
+        }
+    }
+}
+
+/// Places of one kind that are told one by one; the rest are told together.
+const ONE_BY_ONE: usize = 20;
+
+/// Everything that was found, what concerns the whole first, then in the order of the recording.
+pub(crate) fn all(facts: &Facts<'_>, stamps: &[Stamp], cut_off: Option<&str>) -> Vec<Found> {
+    let mut found: Vec<Found> = [
+        file::cut_off(facts, cut_off),
+        rate::all(facts),
+        level::all(facts),
+        embedded::disagreements(facts, stamps),
+        breaks::all(facts),
+        user_bits::changes(facts),
+        ends::all(facts),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let place = |found: &Found| found.finding.sample.unwrap_or(f64::NEG_INFINITY);
+    found.sort_by(|a, b| place(a).total_cmp(&place(b)));
+    found
+}

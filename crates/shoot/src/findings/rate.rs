@@ -1,0 +1,130 @@
+//! Code that runs at another speed than it counts, or counts otherwise than it says.
+
+use super::Found;
+use crate::facts::Facts;
+use crate::report::FindingKind;
+use crate::run::Motion;
+use crate::stretch::Stretch;
+use crate::timebase::nearest_of_all;
+use crate::words::signed;
+use plumbline_timecode::Count;
+
+/// A free-running source may be 100 ppm off (IEC 60461 clause 8.4) and a recorder's clock as much
+/// again; beyond this the speed itself is wrong.
+const OFF_SPEED: f64 = 250e-6;
+/// Further off than this, two stretches do not run alike.
+const ALIKE: f64 = 1e-3;
+
+pub(super) fn all(facts: &Facts<'_>) -> Vec<Found> {
+    let whole = [flag(facts), unusual(facts)];
+    whole.into_iter().flatten().chain(speeds(facts)).collect()
+}
+
+/// Where the speed is wrong: at each stretch whose speed is not that of the one before it.
+fn speeds(facts: &Facts<'_>) -> Vec<Found> {
+    let mut before = 1.0;
+    let mut found = Vec::new();
+    let moving = facts
+        .stretches()
+        .iter()
+        .filter(|s| s.motion() != Motion::Still && s.length > 2);
+    for stretch in moving {
+        let speed = facts.nominal / facts.period_of(stretch);
+        if (speed - 1.0).abs() > OFF_SPEED && (speed / before - 1.0).abs() > ALIKE.min(OFF_SPEED) {
+            found.push(speed_finding(facts, stretch, speed));
+        }
+        before = speed;
+    }
+    found.truncate(super::ONE_BY_ONE);
+    found
+}
+
+fn speed_finding(facts: &Facts<'_>, stretch: &Stretch, speed: f64) -> Found {
+    let measured = facts.extent.sample_rate.as_f64() / facts.period_of(stretch);
+    let other = nearest_of_all(measured);
+    let is_another_rate = (measured / other.fraction().as_f64() - 1.0).abs() <= OFF_SPEED;
+    let counted = facts.timebase.count().frames_per_second();
+    let found = if is_another_rate {
+        let text = format!(
+            "The code counts {counted} frames to a second but runs at {other} frames a second: a \
+             rate was set wrong, or the recording was converted from {} to {other}.",
+            facts.timebase.rate()
+        );
+        let remedy = "Find out which is true before lining up: address and real time part by this \
+                      much every second.";
+        let heading = format!("Counts {counted}, runs at {other}");
+        Found::whole(FindingKind::RateAgainstCount, heading, text, remedy)
+    } else {
+        let text = format!(
+            "The code runs at {} of its rate ({} frames a second). The player ran at another \
+             speed, or the recording's sample rate is not what the file says.",
+            part(speed),
+            signed(measured, 3)
+        );
+        let remedy = "Check the sample rate setting of the recorder, and play the tape or file \
+                      again at its right speed.";
+        let heading = format!("Runs at {} speed", part(speed));
+        Found::whole(FindingKind::OffSpeed, heading, text, remedy)
+    };
+    found.at(
+        stretch.first(facts.timebase.count()),
+        stretch.run.first.first_edge,
+    )
+}
+
+/// "98 %", "99.95 %".
+fn part(speed: f64) -> String {
+    let percent = speed * 100.0;
+    let decimals = if (percent - percent.round()).abs() < 0.05 {
+        0
+    } else {
+        2
+    };
+    format!("{percent:.decimals$} %")
+}
+
+/// The drop-frame flag against the digits.
+fn flag(facts: &Facts<'_>) -> Option<Found> {
+    let sum = |part: fn(&Stretch) -> u64| facts.stretches().iter().map(part).sum::<u64>();
+    let (flagged, read) = (sum(|s| s.flagged), sum(|s| s.run.read));
+    let says_drop = flagged * 2 > read;
+    let counts_drop = facts.timebase.count().is_drop();
+    // Without a full minute both ways of counting fit, and then the flag decides.
+    let text = match (says_drop, counts_drop) {
+        (true, false) if facts.timebase.count() == Count::F30 => {
+            "The flag says drop-frame, but the digits leave out no numbers: they count non-drop. \
+             By the digits the address runs 3.6 s an hour behind the clock on the wall."
+        }
+        (true, false) => {
+            "The flag says drop-frame, which does not exist at this rate. The device sets a bit \
+             that should be 0."
+        }
+        (false, true) => {
+            "The flag says non-drop, but the digits leave out two numbers a minute: they count \
+             drop-frame."
+        }
+        _ => return None,
+    };
+    let remedy =
+        "Tell the edit to go by the count, not by the flag, and check the device's setting.";
+    let heading = "Flag contradicts the count".into();
+    Some(Found::whole(
+        FindingKind::FlagAgainstCount,
+        heading,
+        text.into(),
+        remedy,
+    ))
+}
+
+fn unusual(facts: &Facts<'_>) -> Option<Found> {
+    let text = "Drop-frame counting at exactly 30 frames a second. Drop-frame exists to keep 29.97 \
+                near the clock on the wall; at 30 the address runs 3.6 s an hour ahead of it. Some \
+                recorders offer it for material that will be slowed to 29.97 later.";
+    let remedy = "If that was not meant, one device has the wrong rate: use 29.97 drop-frame or 30 \
+                  non-drop.";
+    let heading = "Drop-frame at 30".into();
+    facts
+        .timebase
+        .is_unusual()
+        .then(|| Found::whole(FindingKind::UnusualCount, heading, text.into(), remedy))
+}

@@ -1,0 +1,110 @@
+//! What the file's own metadata says.
+
+use crate::findings::Stamp;
+use crate::reading::Fact;
+use crate::report::Embedded;
+use crate::user_bits::fact;
+use plumbline_media::Header;
+use plumbline_timecode::{Fraction, Rounding, SampleRate, Samples, Timebase};
+
+/// The start times that the metadata states, in the file's own samples.
+pub(crate) fn stamps(header: &Header) -> Vec<Stamp> {
+    let bext = header.bext.as_ref().map(|bext| Stamp {
+        source: "bext",
+        samples: bext.time_reference,
+    });
+    bext.into_iter().chain(ixml_stamp(header)).collect()
+}
+
+fn ixml_stamp(header: &Header) -> Option<Stamp> {
+    let speed = header.ixml.as_ref()?.speed.as_ref()?;
+    let samples = speed.samples_since_midnight?;
+    // The stamp counts at its own rate, which need not be the file's.
+    let own = u64::from(
+        speed
+            .timestamp_sample_rate
+            .unwrap_or(header.sample_rate)
+            .max(1),
+    );
+    let file = u64::from(header.sample_rate);
+    let samples = (u128::from(samples) * u128::from(file) + u128::from(own / 2)) / u128::from(own);
+    Some(Stamp {
+        source: "ixml",
+        samples: u64::try_from(samples).ok()?,
+    })
+}
+
+/// The stamps as the report has them, at the rate of the code, or else at the metadata's own.
+pub(crate) fn embedded(
+    header: &Header,
+    stamps: &[Stamp],
+    timebase: Option<Timebase>,
+) -> Vec<Embedded> {
+    let stated = header
+        .ixml
+        .as_ref()
+        .and_then(|ixml| ixml.speed.as_ref()?.timebase());
+    let timebase = timebase.or(stated);
+    stamps
+        .iter()
+        .map(|stamp| Embedded {
+            source: stamp.source.to_owned(),
+            start: timebase.and_then(|timebase| address(*stamp, timebase, header.sample_rate)),
+            samples_since_midnight: stamp.samples,
+        })
+        .collect()
+}
+
+/// The address of the frame in progress at the stamp. A stamp is a whole number of samples, up to
+/// half a sample before the instant that was meant (EBU Tech 3285), so that much is allowed for.
+fn address(stamp: Stamp, timebase: Timebase, hertz: u32) -> Option<String> {
+    let rate = SampleRate::hertz(hertz).ok()?;
+    let meant = Fraction::new(i128::from(stamp.samples) * 2 + 1, 2)?;
+    let address = timebase
+        .address_at_samples(Samples(meant), rate, Rounding::Down)
+        .ok()?;
+    Some(address.to_string())
+}
+
+/// What the metadata says that a person may want to see.
+pub(crate) fn notes(header: &Header) -> Vec<Fact> {
+    let mut notes = Vec::new();
+    let mut note = |label: &str, value: Option<&str>| {
+        if let Some(value) = value.map(str::trim).filter(|value| !value.is_empty()) {
+            notes.push(fact(label, value));
+        }
+    };
+    if let Some(ixml) = &header.ixml {
+        note("Project", ixml.project.as_deref());
+        note("Scene", ixml.scene.as_deref());
+        note("Take", ixml.take.as_deref());
+        note("Tape", ixml.tape.as_deref());
+        note("Note", ixml.note.as_deref());
+        note("User bits in the metadata", ixml.ubits.as_deref());
+        let tracks: Vec<String> = ixml
+            .tracks
+            .iter()
+            .filter_map(|track| {
+                track
+                    .name
+                    .as_deref()
+                    .map(str::trim)
+                    .filter(|n| !n.is_empty())
+            })
+            .map(ToOwned::to_owned)
+            .collect();
+        note("Tracks", Some(&tracks.join(", ")));
+    }
+    if let Some(bext) = &header.bext {
+        note("Description", Some(&bext.description));
+        note("Originator", Some(&bext.originator));
+        note(
+            "Recorded",
+            Some(&format!(
+                "{} {}",
+                bext.origination_date, bext.origination_time
+            )),
+        );
+    }
+    notes
+}

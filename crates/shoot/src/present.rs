@@ -1,0 +1,266 @@
+//! From facts and findings to the report and to what the page shows.
+
+use crate::drawing;
+use crate::facts::Extent;
+use crate::findings::Found;
+use crate::metadata;
+use crate::reading::{CodeReading, Fact, FindingReading, Reading, Verdict};
+use crate::recording::Heard;
+use crate::report::{Code, Evidence, Finding, Frame, Report, ReportedError, Stretch};
+use crate::user_bits::{self, fact};
+use crate::verdict;
+use crate::word::Word;
+use crate::words::{self, counted, signed, thousands};
+use plumbline_ltc::Direction;
+use plumbline_media::Header;
+use plumbline_timecode::Count;
+
+/// A file that gave nothing but an error.
+pub(crate) fn unreadable(name: &str, error: ReportedError) -> Reading {
+    let verdict = verdict::unreadable(&error.text);
+    let report = Report {
+        file: name.to_owned(),
+        error: Some(error),
+        ..Report::default()
+    };
+    Reading {
+        report,
+        verdict,
+        about: String::new(),
+        codes: Vec::new(),
+        notes: Vec::new(),
+        seconds: 0.0,
+    }
+}
+
+/// The report of one code.
+pub(crate) fn code(heard: &Heard<'_>) -> Code {
+    let facts = &heard.facts;
+    let count = facts.timebase.count();
+    let start = facts.start();
+    let clock = facts.clock_ppm();
+    let words = facts.continuity.words.as_ref();
+    Code {
+        channel: facts.channel,
+        rate: facts.timebase.rate().name().to_owned(),
+        drop_frame: count.is_drop(),
+        level_dbfs: to(2, facts.level_dbfs()),
+        start: start.map(|start| start.address.to_string()),
+        start_samples_since_midnight: start.map(|start| to(3, start.samples)),
+        frames_read: facts.read(),
+        frames_lost: facts.lost(),
+        clock_ppm: clock.map(|(ppm, _)| to(3, ppm)),
+        clock_ppm_uncertainty: clock.and_then(|(_, deviation)| deviation).map(|d| to(4, d)),
+        stretches: facts
+            .stretches()
+            .iter()
+            .map(|stretch| Stretch {
+                first: written(stretch.first(count)),
+                last: written(stretch.last(count)),
+                first_sample: to(3, stretch.run.first.first_edge),
+                frames: stretch.run.read,
+                evidence: Evidence::Each,
+                reverse: stretch.run.first.direction == Direction::Reverse,
+                speed: to(6, facts.speed_of(stretch)),
+                user_bits: stretch.user_bits().to_string(),
+            })
+            .collect(),
+        findings: heard
+            .found
+            .iter()
+            .map(|found| rounded(&found.finding))
+            .collect(),
+        frames: words.map(|words| words.iter().map(|word| frame(word, count)).collect()),
+    }
+}
+
+fn written(address: Option<plumbline_timecode::TimeAddress>) -> String {
+    address
+        .map(|address| address.to_string())
+        .unwrap_or_default()
+}
+
+fn rounded(finding: &Finding) -> Finding {
+    Finding {
+        sample: finding.sample.map(|sample| to(3, sample)),
+        ..finding.clone()
+    }
+}
+
+fn frame(word: &Word, count: Count) -> Frame {
+    let in_count = word
+        .codeword
+        .address(count)
+        .map(|address| address.to_string());
+    Frame {
+        timecode: in_count.unwrap_or_else(|_| word.codeword.digits().to_string()),
+        drop_frame: word.codeword.drop_flag(),
+        sample: to(3, word.first_edge),
+        user_bits: word.codeword.user_bits().to_string(),
+        reverse: word.direction == Direction::Reverse,
+    }
+}
+
+/// Rounded to that many decimals: what was measured has no more.
+fn to(decimals: i32, value: f64) -> f64 {
+    let scale = 10f64.powi(decimals);
+    (value * scale).round() / scale
+}
+
+/// The reading of a recording.
+pub(crate) fn reading(
+    report: Report,
+    header: &Header,
+    heard: &[Heard<'_>],
+    extent: Extent,
+) -> Reading {
+    Reading {
+        verdict: verdict(&report, heard, extent),
+        about: about(header),
+        codes: heard.iter().map(code_reading).collect(),
+        notes: metadata::notes(header),
+        seconds: header.sample_frames as f64 / f64::from(header.sample_rate),
+        report,
+    }
+}
+
+fn verdict(report: &Report, heard: &[Heard<'_>], extent: Extent) -> Verdict {
+    let channels: Vec<verdict::Heard<'_>> = heard
+        .iter()
+        .map(|heard| verdict::Heard {
+            channel: u32::from(heard.facts.channel) + 1,
+            found: &heard.found,
+        })
+        .collect();
+    if channels.is_empty() {
+        verdict::without_code(u32::from(report.channels.unwrap_or(1)), extent.progress)
+    } else {
+        verdict::on_codes(&channels, extent.progress)
+    }
+}
+
+/// "30 min 02 s · 48 kHz · 24 bit · 2 channels".
+fn about(header: &Header) -> String {
+    let length = header.sample_frames as f64 / f64::from(header.sample_rate);
+    [
+        words::seconds(length),
+        kilohertz(header.sample_rate),
+        format!("{} bit", header.format.valid_bits()),
+        counted(u64::from(header.channels), "channel"),
+    ]
+    .join(" · ")
+}
+
+fn kilohertz(hertz: u32) -> String {
+    if hertz.is_multiple_of(1000) {
+        format!("{} kHz", hertz / 1000)
+    } else {
+        format!("{} kHz", f64::from(hertz) / 1000.0)
+    }
+}
+
+fn code_reading(heard: &Heard<'_>) -> CodeReading {
+    let facts = &heard.facts;
+    let channel = facts.channel;
+    CodeReading {
+        channel,
+        title: format!("Channel {}", u32::from(channel) + 1),
+        starts_at: facts.start().map(|start| start.address.to_string()),
+        ends_at: facts.end().map(|end| end.to_string()),
+        facts: headline_facts(heard),
+        user_bits: readings(heard),
+        findings: heard
+            .found
+            .iter()
+            .map(|found| finding(found, facts.extent))
+            .collect(),
+        drawing: drawing::drawing(facts),
+    }
+}
+
+/// The user bits of the first codeword in every reading that makes sense.
+fn readings(heard: &Heard<'_>) -> Vec<Fact> {
+    let first = heard
+        .facts
+        .stretches()
+        .first()
+        .map(|stretch| stretch.run.first.codeword);
+    let count = heard.facts.timebase.count();
+    first
+        .map(|codeword| user_bits::readings(codeword, count))
+        .unwrap_or_default()
+}
+
+fn headline_facts(heard: &Heard<'_>) -> Vec<Fact> {
+    let facts = &heard.facts;
+    let (read, lost) = (facts.read(), facts.lost());
+    let of = if lost > 0 {
+        format!(" of {}", thousands(read + lost))
+    } else {
+        String::new()
+    };
+    let bits = facts
+        .stretches()
+        .first()
+        .map(|stretch| user_bits::in_pairs(stretch.user_bits()));
+    let mut all = vec![
+        fact("Rate", rate(heard)),
+        fact("User bits", bits.unwrap_or_default()),
+        fact("Level", format!("{} dBFS", signed(facts.level_dbfs(), 1))),
+        fact("Clock against this recorder", clock(heard)),
+        fact("Codewords read", format!("{}{of}", thousands(read))),
+    ];
+    if let Some(start) = facts.start() {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "`as` saturates"
+        )]
+        let samples = start.samples.round() as u64;
+        all.push(fact("Start in samples since midnight", thousands(samples)));
+    }
+    all
+}
+
+fn rate(heard: &Heard<'_>) -> String {
+    let timebase = heard.facts.timebase;
+    let counting = match (timebase.count(), timebase.count().is_drop()) {
+        (_, true) => ", drop-frame",
+        (Count::F30, false) => ", non-drop",
+        _ => "",
+    };
+    format!("{} frames a second{counting}", timebase.rate().name())
+}
+
+fn clock(heard: &Heard<'_>) -> String {
+    match heard.facts.clock_ppm() {
+        Some((ppm, Some(deviation))) => {
+            let decimals = if deviation < 0.095 { 2 } else { 1 };
+            let deviation = deviation.max(0.01);
+            format!("{} ppm ± {deviation:.decimals$}", signed(ppm, decimals))
+        }
+        _ => "not measured".into(),
+    }
+}
+
+fn finding(found: &Found, extent: Extent) -> FindingReading {
+    let Finding {
+        at,
+        sample,
+        text,
+        remedy,
+        ..
+    } = &found.finding;
+    let second = sample.map(|sample| extent.seconds(sample));
+    let place = at
+        .clone()
+        .or_else(|| second.map(words::place))
+        .unwrap_or_default();
+    FindingReading {
+        heading: found.heading.clone(),
+        place,
+        second,
+        text: text.clone(),
+        remedy: remedy.clone(),
+    }
+}

@@ -1,0 +1,206 @@
+//! Reading one recording: bytes in, reading out. Memory does not grow with the recording, unless
+//! every codeword is asked for.
+
+use crate::channel::Channel;
+use crate::continuity::FrameList;
+use crate::facts::{Extent, Facts, Progress};
+use crate::findings::{self, Found};
+use crate::metadata;
+use crate::present;
+use crate::reading::Reading;
+use crate::report::{Report, ReportedError};
+use plumbline_media::{Blocks, Header, MediaError};
+use plumbline_timecode::SampleRate;
+use std::io::{Read, Seek};
+use std::ops::Range;
+
+/// The sample rates at which code is looked for, in hertz. Below, its shortest half-cells are no
+/// samples wide; above, no recorder goes.
+const SAMPLE_RATES: std::ops::RangeInclusive<u32> = 8_000..=192_000;
+
+/// Reads one recording as its bytes come.
+#[derive(Debug)]
+pub struct RecordingReader {
+    name: String,
+    header: Header,
+    sample_rate: SampleRate,
+    blocks: Blocks,
+    channels: Vec<Channel>,
+    samples: u64,
+    pushed: u64,
+}
+
+/// One channel's facts with everything that was found in it.
+pub(crate) struct Heard<'a> {
+    pub(crate) facts: Facts<'a>,
+    pub(crate) found: Vec<Found>,
+}
+
+impl RecordingReader {
+    /// Reads the header through `source`. The bytes of [`RecordingReader::data`] are then to be
+    /// pushed in order.
+    ///
+    /// # Errors
+    /// A reading whose report holds the error, where there is no sound to push.
+    pub fn open(
+        name: &str,
+        source: &mut (impl Read + Seek),
+        frames: FrameList,
+    ) -> Result<RecordingReader, Box<Reading>> {
+        let refused = |error: ReportedError| Box::new(present::unreadable(name, error));
+        let header = plumbline_media::open(source).map_err(|e| refused((&e).into()))?;
+        let sample_rate = sample_rate(&header).map_err(refused)?;
+        let channels = (0..header.channels)
+            .map(|_| Channel::new(sample_rate, frames))
+            .collect();
+        Ok(RecordingReader {
+            name: name.to_owned(),
+            blocks: Blocks::new(&header),
+            sample_rate,
+            header,
+            channels,
+            samples: 0,
+            pushed: 0,
+        })
+    }
+
+    /// Where the samples stand in the file, in bytes.
+    pub fn data(&self) -> Range<u64> {
+        self.header.data.clone()
+    }
+
+    /// Takes the next bytes of the data, in any number.
+    pub fn push(&mut self, bytes: &[u8]) {
+        self.pushed += bytes.len() as u64;
+        let (channels, samples) = (&mut self.channels, &mut self.samples);
+        self.blocks.push(bytes, &mut |planes| {
+            *samples += planes.first().map_or(0, |plane| plane.len() as u64);
+            for (channel, plane) in channels.iter_mut().zip(planes) {
+                channel.push(plane);
+            }
+        });
+    }
+
+    /// The reading as far as it has got.
+    pub fn so_far(&self) -> Reading {
+        self.reading(Progress::Going)
+    }
+
+    /// The reading, when all bytes were pushed, or as many as there will be.
+    pub fn finish(mut self) -> Reading {
+        for channel in &mut self.channels {
+            channel.finish();
+        }
+        self.reading(Progress::Done)
+    }
+
+    fn reading(&self, progress: Progress) -> Reading {
+        let extent = Extent {
+            sample_rate: self.sample_rate,
+            samples: self.samples,
+            progress,
+        };
+        let stamps = metadata::stamps(&self.header);
+        let cut_off = self
+            .header
+            .problems
+            .iter()
+            .find(|problem| problem.kind() == "truncated");
+        let cut_off = cut_off.map(ToString::to_string);
+        let heard: Vec<Heard<'_>> = (0u16..)
+            .zip(&self.channels)
+            .filter_map(|(number, channel)| Facts::of(number, extent, &channel.continuity))
+            .map(|facts| Heard {
+                found: findings::all(&facts, &stamps, cut_off.as_deref()),
+                facts,
+            })
+            .collect();
+        let timebase = heard.first().map(|heard| heard.facts.timebase);
+        let report = Report {
+            file: self.name.clone(),
+            container: Some(self.header.container.name().to_owned()),
+            sample_rate: Some(self.header.sample_rate),
+            bits: Some(self.header.format.valid_bits()),
+            channels: Some(self.header.channels),
+            samples: Some(self.header.sample_frames),
+            embedded: metadata::embedded(&self.header, &stamps, timebase),
+            codes: heard.iter().map(present::code).collect(),
+            error: self.error(progress),
+        };
+        present::reading(report, &self.header, &heard, extent)
+    }
+
+    /// The most serious thing that is wrong with the file.
+    fn error(&self, progress: Progress) -> Option<ReportedError> {
+        let problems = &self.header.problems;
+        let truncated = problems
+            .iter()
+            .find(|problem| problem.kind() == "truncated");
+        let stopped = (progress == Progress::Done)
+            .then(|| self.stopped())
+            .flatten();
+        let header = truncated.or(problems.first()).map(ReportedError::from);
+        header.or(stopped).or_else(|| self.not_numbers())
+    }
+
+    /// Fewer bytes came than the header said: the file changed, or reading was stopped.
+    fn stopped(&self) -> Option<ReportedError> {
+        let data = self.data();
+        let promised = data.end - data.start;
+        (self.pushed < promised).then(|| ReportedError {
+            kind: "stopped".into(),
+            place: Some("data".into()),
+            at: Some(data.start + self.pushed),
+            text: format!(
+                "reading stopped after {} of {promised} bytes of sound",
+                self.pushed
+            ),
+            remedy: "What was read until then is shown. Read the file again for the rest.".into(),
+        })
+    }
+
+    fn not_numbers(&self) -> Option<ReportedError> {
+        let number = self.blocks.non_finite();
+        let first = self.blocks.first_non_finite()?;
+        let frame = u64::from(self.header.bytes_per_frame());
+        Some(ReportedError {
+            kind: "malformed".into(),
+            place: Some("data".into()),
+            at: Some(self.header.data.start + first * frame),
+            text: format!(
+                "{number} samples are no numbers (NaN or infinite), the first at sample {first}; \
+                 they were taken as silence"
+            ),
+            remedy: "The rest was read. Write the file again from the program that made it.".into(),
+        })
+    }
+}
+
+fn sample_rate(header: &Header) -> Result<SampleRate, ReportedError> {
+    let hertz = header.sample_rate;
+    let refused = || ReportedError {
+        kind: "unsupported".into(),
+        place: Some("fmt".into()),
+        at: None,
+        text: format!("the sample rate is {hertz} Hz; code is read from 8,000 to 192,000 Hz"),
+        remedy: "Convert a copy to 48 kHz and read that.".into(),
+    };
+    let rate = SampleRate::hertz(hertz).map_err(|_| refused())?;
+    if SAMPLE_RATES.contains(&hertz) {
+        Ok(rate)
+    } else {
+        Err(refused())
+    }
+}
+
+impl From<&MediaError> for ReportedError {
+    fn from(error: &MediaError) -> Self {
+        ReportedError {
+            kind: error.kind().to_owned(),
+            place: Some(error.place()),
+            at: Some(error.at()),
+            text: error.to_string(),
+            remedy: error.remedy().to_owned(),
+        }
+    }
+}

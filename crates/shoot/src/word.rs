@@ -1,0 +1,43 @@
+//! One codeword as the demodulator gave it, in the terms that continuity is judged in.
+
+use plumbline_ltc::{Codeword, Direction, Received};
+
+/// A codeword with its place. Positions are samples of the recording.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Word {
+    pub(crate) codeword: Codeword,
+    pub(crate) direction: Direction,
+    /// Where it begins, as the recording runs.
+    pub(crate) begins: f64,
+    /// Where it ends, as the recording runs.
+    pub(crate) ends: f64,
+    /// The edge that begins bit 0: `begins`, or `ends` in reverse code.
+    pub(crate) first_edge: f64,
+    /// How far from one codeword to the next.
+    pub(crate) period: f64,
+    /// Whether it may be believed without a neighbour's word for it.
+    pub(crate) trusted: bool,
+    /// Half the distance from the lowest to the highest sample around it.
+    pub(crate) amplitude: f32,
+    /// Whether the signal around it touches full scale on both sides.
+    pub(crate) full_scale: bool,
+}
+
+/// A sample this near to full scale can have been clipped.
+const FULL_SCALE: f32 = 0.999;
+
+impl From<&Received> for Word {
+    fn from(received: &Received) -> Self {
+        Word {
+            codeword: received.codeword,
+            direction: received.direction,
+            begins: received.begins.as_f64(),
+            ends: received.ends.as_f64(),
+            first_edge: received.first_edge().as_f64(),
+            period: received.samples_per_codeword,
+            trusted: received.quality.is_trusted(),
+            amplitude: (received.high - received.low) / 2.0,
+            full_scale: received.high >= FULL_SCALE && received.low <= -FULL_SCALE,
+        }
+    }
+}
