@@ -75,15 +75,29 @@ impl<'s, S: Read + Seek> Cursor<'s, S> {
         (self.window_at..self.window_at + self.window.len() as u64).contains(&at)
     }
 
+    /// Moves the window to `at`, in one read if the source gives all that it is asked for.
     fn fill(&mut self, at: u64) -> io::Result<()> {
+        let wanted = usize::try_from(self.left(at)).map_or(WINDOW, |left| left.min(WINDOW));
         self.window.clear();
-        self.window_at = at.min(self.len);
-        if at >= self.len {
+        self.window_at = at;
+        if wanted == 0 {
             return Ok(());
         }
         self.source.seek(SeekFrom::Start(at))?;
-        let source = &mut *self.source;
-        source.take(WINDOW as u64).read_to_end(&mut self.window)?;
+        self.window.resize(wanted, 0);
+        let mut filled = 0;
+        while let Some(room @ [_, ..]) = self.window.get_mut(filled..) {
+            match self.source.read(room) {
+                Ok(0) => break,
+                Ok(count) => filled += count,
+                Err(error) if error.kind() == ErrorKind::Interrupted => {}
+                Err(error) => {
+                    self.window.clear();
+                    return Err(error);
+                }
+            }
+        }
+        self.window.truncate(filled);
         Ok(())
     }
 }

@@ -1,0 +1,31 @@
+//! Whatever the bytes, a header's statements hold together.
+//!
+//! `cargo +nightly fuzz run header`
+
+#![no_main]
+
+use std::io::Cursor;
+
+use libfuzzer_sys::fuzz_target;
+use plumbline_media::{limits, open};
+
+fuzz_target!(|file: &[u8]| {
+    match open(&mut Cursor::new(file)) {
+        Ok(header) => {
+            assert!(header.data.start <= header.data.end);
+            assert!(header.data.end <= file.len() as u64);
+            let bytes = header.sample_frames * u64::from(header.bytes_per_frame());
+            assert_eq!(header.data.end - header.data.start, bytes);
+            assert!(header.sample_frames > 0);
+            assert!((1..=limits::CHANNELS_AT_MOST).contains(&header.channels));
+            assert!((1..=limits::SAMPLE_RATE_AT_MOST).contains(&header.sample_rate));
+            for problem in &header.problems {
+                assert!(!problem.to_string().is_empty() && !problem.remedy().is_empty());
+            }
+            if let Some(speed) = header.ixml.and_then(|ixml| ixml.speed) {
+                let _ = speed.timebase();
+            }
+        }
+        Err(error) => assert!(!error.to_string().is_empty() && !error.remedy().is_empty()),
+    }
+});
