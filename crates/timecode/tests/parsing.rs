@@ -1,5 +1,7 @@
 //! What people type.
 
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use plumbline_timecode::{Count, TimeAddress};
 
 #[test]
@@ -38,9 +40,18 @@ fn what_is_typed_is_understood() {
     }
 }
 
+/// Each row: what is typed, the count, the part of it that is wrong, and what is said.
+fn assert_refused(rows: &[(&str, Count, &str, &str)]) {
+    for &(typed, count, wrong, text) in rows {
+        let error = TimeAddress::parse(typed, count).unwrap_err();
+        assert_eq!(error.to_string(), text, "\"{typed}\" at {count}");
+        assert_eq!(&typed[error.span], wrong, "\"{typed}\" at {count}");
+    }
+}
+
 #[test]
-fn what_is_wrong_is_told_with_what_would_be_right() {
-    let rows = [
+fn digits_that_name_no_frame_are_told_with_those_that_do() {
+    assert_refused(&[
         (
             "10:00:00:25",
             Count::F25,
@@ -85,6 +96,12 @@ fn what_is_wrong_is_told_with_what_would_be_right() {
             "01:09:00;03 is skipped by drop-frame counting: the frame after 01:08:59;59 is \
              01:09:00;04",
         ),
+    ]);
+}
+
+#[test]
+fn texts_that_are_no_address_are_told_with_what_is() {
+    assert_refused(&[
         (
             "01:02:03;04",
             Count::F25,
@@ -148,12 +165,7 @@ fn what_is_wrong_is_told_with_what_would_be_right() {
             "-",
             "'-' in \"-1\" is neither a digit nor one of the separators : ; . ,",
         ),
-    ];
-    for (typed, count, wrong, text) in rows {
-        let error = TimeAddress::parse(typed, count).unwrap_err();
-        assert_eq!(error.to_string(), text, "\"{typed}\" at {count}");
-        assert_eq!(&typed[error.span], wrong, "\"{typed}\" at {count}");
-    }
+    ]);
 }
 
 #[test]
