@@ -617,12 +617,95 @@ def unfiltered(name, rate, sample_rate) -> Case:
     return Case(name, made, **start_of(made, per_word, -700.3, first))
 
 
+def noisy(name, snr_db, hum) -> Case:
+    """White noise so far under the code, and mains hum; the places get less certain."""
+    noise = 0.2 * 10 ** (-snr_db / 20) if snr_db is not None else 0.0
+    case = plain(
+        name, words(count_on(address("14:03:20:06", 25), 250), 0x42),
+        dbfs=20 * np.log10(0.2), noise=noise,
+    )
+    t = np.arange(len(case.recording.samples)) / 48000
+    case.recording.samples = case.recording.samples + hum * np.sin(2 * np.pi * 50 * t)
+    case.position_tolerance = 1.0
+    case.start_tolerance = 1.0
+    return case
+
+
+def bend(take: Take) -> float:
+    """How far, in samples, the middle of a codeword is from midway between its ends, at most.
+
+    Within a codeword whose speed changes, a place found from all of its edges can't be closer.
+    """
+    ends = take.begins + np.arange(len(take.words) + 1) * take.samples_per_word
+    middles = take.warp((ends[1:] + ends[:-1]) / 2)
+    ends = take.warp(ends)
+    return float(np.abs(middles - (ends[1:] + ends[:-1]) / 2)[1:-1].max())
+
+
+def fluttering(name, share, hertz) -> Case:
+    """Tape whose speed swings by `share` of itself, `hertz` times a second."""
+    per_word, begins = 1920.0, -700.3
+    turn = 2 * np.pi * hertz / 48000
+
+    def warp(places):
+        return places + share / turn * np.sin(turn * places)
+
+    sent = words(count_on(address("14:03:20:06", 25), 250), 0x42)
+    take = Take(sent, begins, per_word, 0.2, warp=warp)
+    made = record([take], int(249.4 * per_word), 48000)
+    return Case(
+        name,
+        made,
+        allowed=frozenset(["off_speed"]),
+        position_tolerance=0.3 + 1.5 * bend(take),
+        clock_ppm=None,
+        judge_rate=False,
+        speed=None,
+    )
+
+
+def gathering_speed(name, slowest) -> Case:
+    """Tape that starts at `slowest` of its speed and reaches all of it in five seconds."""
+    per_word, begins = 1920.0, -700.3
+    # Speed grows evenly with the tape that has passed, `ramp` of it: the time is a logarithm.
+    ramp = 240_000.0 * slowest
+    steepness = (1 - slowest) / slowest
+
+    def warp(places):
+        grown = np.clip(steepness * places / ramp, -0.9, steepness)
+        timed = ramp / (1 - slowest) * np.log1p(grown)
+        return np.where(places > ramp, timed + places - ramp, timed)
+
+    sent = words(count_on(address("14:03:20:06", 25), 250), 0x42)
+    take = Take(sent, begins, per_word, 0.2, warp=warp)
+    length = int(warp(np.array([begins + 249.4 * per_word]))[0])
+    made = record([take], length, 48000)
+    return Case(
+        name,
+        made,
+        allowed=frozenset(["off_speed"]),
+        position_tolerance=0.3 + 1.5 * bend(take),
+        clock_ppm=None,
+        judge_rate=False,
+        speed=None,
+    )
+
+
 def surroundings() -> list:
     makers = []
     for channel, channels in ((1, 2), (3, 8), (63, 64)):
         name = f"code in channel {channel} of {channels}"
         makers.append((name, partial(beside_other_sound, name, channel, channels)))
     makers.append(("code clipped by 20 dB", partial(clipped, "code clipped by 20 dB")))
+    for snr_db, hum in ((40, 0.0), (30, 0.0), (25, 0.0), (None, 0.1), (30, 0.1)):
+        name = f"noise {snr_db} dB under the code, hum {hum}"
+        makers.append((name, partial(noisy, name, snr_db, hum)))
+    for share, hertz in ((0.003, 10), (0.03, 0.5), (0.03, 4), (0.03, 12)):
+        name = f"flutter of {share} at {hertz} Hz"
+        makers.append((name, partial(fluttering, name, share, hertz)))
+    for slowest in (0.25, 0.5, 0.9):
+        name = f"speed grows from {slowest}"
+        makers.append((name, partial(gathering_speed, name, slowest)))
     for rate in RATES:
         for sample_rate in (44100, 48000, 96000):
             name = f"unfiltered edges {rate} {sample_rate}"

@@ -12,6 +12,7 @@ Run alone, it checks itself: python3 ltc_writer.py
 from __future__ import annotations
 
 import struct
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -202,6 +203,8 @@ class Take:
     amplitude: float
     # 10 to 90 % (IEC 60461 clause 8.6: 40 microseconds).
     rise_seconds: float = 40e-6
+    # Where a place at steady speed really is, for tape that flutters or gathers speed.
+    warp: Callable[[np.ndarray], np.ndarray] = lambda places: places
 
 
 @dataclass(frozen=True)
@@ -357,7 +360,7 @@ def record(
     for take in takes:
         bits = np.array([bit for word in take.words for bit in word.bits])
         places, heights = edges(bits)
-        places = take.begins + places * (take.samples_per_word / 80)
+        places = take.warp(take.begins + places * (take.samples_per_word / 80))
         shape = edge_shape(take.rise_seconds * sample_rate, filtered)
         add_edges(samples, places, heights * take.amplitude, shape)
         frames += true_frames(take, length, muted)
@@ -381,8 +384,7 @@ MARGIN = 4.0
 def true_frames(take: Take, length: int, muted) -> list[TrueFrame]:
     found = []
     for index, word in enumerate(take.words):
-        begin = take.begins + index * take.samples_per_word
-        end = begin + take.samples_per_word
+        begin, end = take.warp(take.begins + np.array([index, index + 1]) * take.samples_per_word)
         heard = word.sound and all(end <= m0 - MARGIN or begin >= m1 + MARGIN for m0, m1 in muted)
         touched = not all(end <= m0 or begin >= m1 for m0, m1 in muted)
         inside = begin >= MARGIN and end <= length - 1 - MARGIN

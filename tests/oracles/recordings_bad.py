@@ -125,10 +125,11 @@ def bad_headers(made: Recording) -> list[Bad]:
         Bad("zero channels", with_fmt(channels=0, block=3), fatal, ("channel",)),
         Bad("0 Hz", with_fmt(rate=0), fatal, ("Hz", "rate", "hertz", "a second")),
         Bad("4 294 967 295 Hz", with_fmt(rate=0xFFFFFFFF), fatal, ("Hz", "rate", "hertz", "a second")),
-        Bad("block of no length", with_fmt(block=0), fatal | {None}, ("block", "align")),
+        Bad("block of no length", with_fmt(block=0), fatal, ("block", "align")),
         Bad("odd block align", with_fmt(channels=2, bits=24, block=5), fatal, ("block", "align")),
         Bad("0 bits", with_fmt(bits=0, block=3), fatal, ("bit",)),
-        Bad("17 bits", with_fmt(bits=17, block=3), fatal | {None}, ("bit",)),
+        # 17 bits stand in three bytes, the lowest bits 0: read, or refused with a reason.
+        Bad("17 bits", with_fmt(bits=17, block=3), fatal | {None}, ("bit",), code_if_any=made),
         Bad("65 535 bits", with_fmt(bits=65535, block=3), fatal, ("bit",)),
         Bad("65 535 channels", with_fmt(channels=65535, block=0xFFFD), fatal, ("channel",)),
         Bad("65 channels", with_fmt(channels=65, block=195), fatal, ("channel",)),
@@ -136,7 +137,7 @@ def bad_headers(made: Recording) -> list[Bad]:
         Bad("extensible without its extension", riff(chunk(b"fmt ", fmt_of(tag=0xFFFE)), good_data),
             fatal | {TRUNCATED}, ("fmt", "extensible")),
         Bad("RF64 without ds64", riff(good_fmt, sized(b"data", 0xFFFFFFFF, data), form=b"RF64"),
-            fatal | {TRUNCATED, None}, ("ds64",)),
+            fatal | {TRUNCATED, None}, ("ds64", "length"), code_if_any=made),
         Bad("ds64 that lies", riff(
             chunk(b"ds64", struct.pack("<QQQI", 2**63, 2**63 + 5, 2**62, 0xFFFFFFFF)),
             good_fmt, sized(b"data", 0xFFFFFFFF, data), form=b"RF64"),
