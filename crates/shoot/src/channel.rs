@@ -23,7 +23,7 @@ impl Channel {
     pub(crate) fn push(&mut self, samples: &[f32]) {
         let continuity = &mut self.continuity;
         self.demodulator.push(samples, &mut |received| {
-            continuity.push(Word::from(&received))
+            continuity.push(Word::from(&received));
         });
     }
 

@@ -40,6 +40,10 @@ pub(crate) struct Clock {
 /// Most points kept.
 const POINTS: usize = 1024;
 
+/// A codeword's place, in samples, is not known better than this however clean the code: the
+/// interpolation between samples has a bias of that order, which moves with the clock.
+const PLACE: f64 = 0.01;
+
 /// A measured period, in samples a codeword.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Period {
@@ -120,11 +124,21 @@ impl Clock {
             .map(|g| g.iter().map(|&(w, x, y)| (w, y - samples * x)).collect())
             .collect();
         let freedom = all().count() as f64 - groups.len() as f64 - 1.0;
-        let uncertainty = (freedom >= 1.0).then(|| slope_deviation(&residuals, freedom, spread));
+        let span = groups.iter().map(|group| span(group)).fold(0.0, f64::max);
+        let uncertainty = (freedom >= 1.0 && span > 0.0)
+            .then(|| slope_deviation(&residuals, freedom, spread).hypot(PLACE / span));
         Some(Period {
             samples,
             uncertainty,
         })
+    }
+}
+
+/// How many codewords a stretch's points span.
+fn span(group: &[Point]) -> f64 {
+    match group {
+        [first, .., last] => last.index - first.index,
+        _ => 0.0,
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::reading::{BitField, CodewordReading};
 use crate::report::ReportedError;
+use crate::whole;
 use plumbline_ltc::{Demodulator, Direction, Layout, Received};
 use plumbline_media::{Blocks, Header};
 use plumbline_timecode::{Rate, SampleRate};
@@ -26,7 +27,9 @@ pub fn codeword_at(
     let hertz = f64::from(header.sample_rate);
     for reach in REACHES {
         let window = Window::around(&header, second * hertz, reach * hertz);
-        let words = window.words(source, &header, channel).map_err(gone)?;
+        let words = window
+            .words(source, &header, channel)
+            .map_err(|error| gone(&error))?;
         if let Some(reading) = nearest(&words, second, hertz, Layout::from(rate.code().count())) {
             return Ok(Some(reading));
         }
@@ -35,7 +38,7 @@ pub fn codeword_at(
 }
 
 /// The file could be read before and can't be any more.
-fn gone(error: io::Error) -> ReportedError {
+fn gone(error: &io::Error) -> ReportedError {
     ReportedError {
         kind: "source".into(),
         place: None,
@@ -52,14 +55,9 @@ struct Window {
 }
 
 impl Window {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "`as` saturates"
-    )]
     fn around(header: &Header, sample: f64, reach: f64) -> Self {
-        let from = (sample - reach).max(0.0) as u64;
-        let to = (sample + reach).max(0.0) as u64;
+        let from = whole::unsigned(sample - reach);
+        let to = whole::unsigned(sample + reach);
         let end = header.sample_frames;
         Window {
             from: from.min(end),

@@ -146,7 +146,7 @@ fn text(facts: &Facts<'_>) -> String {
     let from = facts.extent.seconds(first.run.first.begins);
     let to = facts.extent.seconds(last.run.last.ends);
     let breaks = (stretches.len() - 1) as u64;
-    let lost = facts.continuity.dropouts.items.len() as u64 + facts.continuity.dropouts.more;
+    let gaps = facts.continuity.dropouts.items.len() as u64 + facts.continuity.dropouts.more;
     format!(
         "Code from {} for {}, in {}, with {} in it.",
         place(from),
@@ -156,6 +156,6 @@ fn text(facts: &Facts<'_>) -> String {
         } else {
             counted(breaks + 1, "run")
         },
-        counted(lost, "gap")
+        counted(gaps, "gap")
     )
 }

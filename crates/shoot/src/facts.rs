@@ -6,6 +6,7 @@ use crate::continuity::Continuity;
 use crate::run::Motion;
 use crate::stretch::Stretch;
 use crate::timebase;
+use crate::whole;
 use plumbline_timecode::{Frames, SampleRate, TimeAddress, Timebase};
 
 /// How far the reading of the recording has got.
@@ -216,18 +217,11 @@ impl<'a> Facts<'a> {
         if address.count() != self.timebase.count() {
             return None;
         }
-        #[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
-        Some(address.plus_wrapping(Frames(frames as i64)))
+        Some(address.plus_wrapping(Frames(whole::signed(frames))))
     }
 }
 
 /// Whole codewords that there is room for between two stretches.
 pub(crate) fn missing_between(a: &Stretch, b: &Stretch) -> u64 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "`as` saturates"
-    )]
-    let codewords = a.run.codewords_until(&b.run.first).round() as u64;
-    codewords.saturating_sub(1)
+    whole::unsigned(a.run.codewords_until(&b.run.first)).saturating_sub(1)
 }

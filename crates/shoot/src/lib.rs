@@ -36,6 +36,7 @@ mod stretch;
 mod timebase;
 mod user_bits;
 mod verdict;
+mod whole;
 mod word;
 mod words;
 

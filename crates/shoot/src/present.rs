@@ -9,6 +9,7 @@ use crate::recording::Heard;
 use crate::report::{Code, Evidence, Finding, Frame, Report, ReportedError, Stretch};
 use crate::user_bits::{self, fact};
 use crate::verdict;
+use crate::whole;
 use crate::word::Word;
 use crate::words::{self, counted, signed, thousands};
 use plumbline_ltc::Direction;
@@ -211,13 +212,10 @@ fn headline_facts(heard: &Heard<'_>) -> Vec<Fact> {
         fact("Codewords read", format!("{}{of}", thousands(read))),
     ];
     if let Some(start) = facts.start() {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "`as` saturates"
-        )]
-        let samples = start.samples.round() as u64;
-        all.push(fact("Start in samples since midnight", thousands(samples)));
+        all.push(fact(
+            "Start in samples since midnight",
+            thousands(whole::unsigned(start.samples)),
+        ));
     }
     all
 }

@@ -133,13 +133,11 @@ impl RecordingReader {
     /// The most serious thing that is wrong with the file.
     fn error(&self, progress: Progress) -> Option<ReportedError> {
         let problems = &self.header.problems;
-        let truncated = problems
-            .iter()
-            .find(|problem| problem.kind() == "truncated");
+        let of_sound = problems.iter().find(|problem| !is_metadata(problem));
         let stopped = (progress == Progress::Done)
             .then(|| self.stopped())
             .flatten();
-        let header = truncated.or(problems.first()).map(ReportedError::from);
+        let header = of_sound.or(problems.first()).map(ReportedError::from);
         header.or(stopped).or_else(|| self.not_numbers())
     }
 
@@ -174,6 +172,11 @@ impl RecordingReader {
             remedy: "The rest was read. Write the file again from the program that made it.".into(),
         })
     }
+}
+
+/// Whether a problem leaves the sound as it is.
+fn is_metadata(problem: &MediaError) -> bool {
+    ["bext", "iXML"].contains(&problem.place().as_str())
 }
 
 fn sample_rate(header: &Header) -> Result<SampleRate, ReportedError> {

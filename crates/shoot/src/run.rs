@@ -1,6 +1,7 @@
 //! A run: codewords of which each follows from the one before it, in some way of counting.
 
 use crate::counts::CountSet;
+use crate::whole;
 use crate::word::Word;
 use plumbline_ltc::Direction;
 use plumbline_timecode::Count;
@@ -92,13 +93,10 @@ impl Run {
         }
         let elapsed = self.codewords_until(word);
         let onwards = along(word.direction);
-        let motions = [Motion::Still, onwards];
-        let wanted = motions
+        [Motion::Still, onwards]
             .into_iter()
-            .filter(|&m| self.motion.is_none_or(|held| held == m));
-        wanted
-            .filter_map(|motion| self.step(word, motion, elapsed))
-            .next()
+            .filter(|&motion| self.motion.is_none_or(|held| held == motion))
+            .find_map(|motion| self.step(word, motion, elapsed))
     }
 
     fn step(&self, word: &Word, motion: Motion, elapsed: f64) -> Option<Step> {
@@ -117,16 +115,10 @@ impl Run {
         let held = |count| self.counts.contains(count) && expected(count).is_some_and(agrees);
         let counts = CountSet::of(held);
         let codewords = expected(counts.iter().next()?)?;
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "1 to a day's frames"
-        )]
-        let codewords = codewords as u64;
         Some(Step {
             counts,
             motion,
-            codewords,
+            codewords: whole::unsigned(codewords),
         })
     }
 

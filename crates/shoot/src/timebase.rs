@@ -8,15 +8,23 @@ use plumbline_timecode::{Count, Rate, Timebase};
 /// The rates at which codewords of linear timecode follow each other.
 const RATES: [Rate; 5] = [Rate::F23_976, Rate::F24, Rate::F25, Rate::F29_97, Rate::F30];
 
+/// Code this near to a rate runs at it: half of what lies between 29.97 and 30.
+const AT_SPEED: f64 = 500e-6;
+
 /// The rate and count of a code whose codewords were measured to come `measured` times a second.
 pub(crate) fn decide(stretches: &[Stretch], measured: f64) -> Timebase {
     let count = count(stretches, measured);
-    let rate = nearest(
-        RATES
-            .into_iter()
-            .filter(|rate| rate.count() == count.without_drop()),
-        measured,
-    );
+    let rates = RATES
+        .into_iter()
+        .filter(|rate| rate.count() == count.without_drop());
+    let nearest = nearest(rates, measured);
+    let near = (measured / nearest.fraction().as_f64() - 1.0).abs() < AT_SPEED;
+    // Drop-frame is for the pulled-down rate: at another speed nothing speaks for 30.
+    let rate = if count.is_drop() && !near {
+        Rate::F29_97
+    } else {
+        nearest
+    };
     Timebase::new(rate, count).unwrap_or(Timebase::non_drop(rate))
 }
 

@@ -7,6 +7,7 @@ use crate::facts::{Facts, missing_between};
 use crate::report::FindingKind;
 use crate::run::Motion;
 use crate::stretch::Stretch;
+use crate::whole;
 use crate::words::{counted, difference, frames, in_letters, seconds};
 use plumbline_timecode::{Frames, TimeAddress};
 
@@ -132,8 +133,7 @@ fn one_damaged(facts: &Facts<'_>, damaged: &Damaged) -> Found {
     let address = facts.stretches().get(damaged.stretch).and_then(|stretch| {
         let last = &stretch.run.first;
         let codewords = (damaged.word.first_edge - last.first_edge) / facts.period_of(stretch);
-        #[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
-        let frames = Frames(codewords.round() as i64 * stretch.motion().sign());
+        let frames = Frames(whole::signed(codewords) * stretch.motion().sign());
         Some(stretch.first(facts.timebase.count())?.plus_wrapping(frames))
     });
     Found::whole(
@@ -204,7 +204,7 @@ fn between(facts: &Facts<'_>, a: &Stretch, b: &Stretch) -> Option<Found> {
         return Some(counts_otherwise(facts, b, first));
     }
     let missing = missing_between(a, b);
-    let moved = (missing as i64).saturating_add(1);
+    let moved = missing.cast_signed().saturating_add(1);
     let expected = match (a.motion(), b.motion()) {
         (Motion::Still, _) => last.plus_wrapping(Frames(1)),
         (Motion::Backwards, Motion::Onwards) => return None,

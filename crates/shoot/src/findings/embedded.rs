@@ -3,6 +3,7 @@
 use super::Found;
 use crate::facts::{Facts, Start};
 use crate::report::FindingKind;
+use crate::whole;
 use crate::words::{difference, frames, seconds};
 
 /// A start time that the metadata states, in the file's own samples since midnight.
@@ -42,8 +43,7 @@ fn rounded(frames: f64) -> f64 {
 }
 
 fn disagreement(facts: &Facts<'_>, stamp: Stamp, start: Start, off: f64) -> Found {
-    #[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
-    let whole = off.round() as i64;
+    let whole = whole::signed(off);
     let way = if off > 0.0 { "ahead of" } else { "behind" };
     let text = format!(
         "The file's metadata ({}) puts the first sample {} {way} the code, which is {}. {}",

@@ -5,6 +5,7 @@ use crate::facts::{Facts, Progress};
 use crate::report::FindingKind;
 use crate::run::Motion;
 use crate::stretch::Stretch;
+use crate::whole;
 use crate::words::{frames, seconds};
 use plumbline_timecode::{Frames, TimeAddress};
 
@@ -55,7 +56,7 @@ fn early_end(facts: &Facts<'_>) -> Option<Found> {
         "The last {} ({}) carry no code that can be read. The plug came out, or the device that \
          sends it was switched off.",
         seconds(facts.extent.seconds(rest)),
-        frames(missing.max(0.0) as u64)
+        frames(whole::unsigned(missing))
     );
     let remedy = "Everything before it stands. Check the cable and the battery of the sender.";
     let address = last.codeword.address(facts.timebase.count()).ok();
