@@ -1,1 +1,10 @@
-//! The border between the page and the crates.
+//! The border between the page and the crates: it turns calls and blobs into calls of
+//! `plumbline-shoot`. No logic lives here.
+//!
+//! Everything in this crate runs in a Web Worker.
+
+mod blob;
+mod recording;
+
+pub use blob::BlobSource;
+pub use recording::{Demo, Recording, codeword_at};

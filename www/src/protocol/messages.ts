@@ -8,7 +8,7 @@ export type ToWorker =
   | { kind: 'read'; job: number; file: File }
   | { kind: 'demo'; job: number }
   | { kind: 'stop'; job: number }
-  | { kind: 'codeword'; request: number; file: File; channel: number; second: number }
+  | { kind: 'codeword'; request: number; file: File; place: Place }
   /** The way of the bytes without the reading, for the benchmark alone. */
   | { kind: 'bytes-only'; job: number; file: File };
 
@@ -16,18 +16,23 @@ export type FromWorker =
   /** The demo recording has been made; its reading follows. */
   | { kind: 'made'; job: number; file: File }
   | { kind: 'progress'; job: number; progress: Progress; reading: Reading }
-  | { kind: 'read'; job: number; reading: Reading; csv: string; cost: Cost }
-  | { kind: 'stopped'; job: number; progress: Progress; reading: Reading }
+  | { kind: 'read'; job: number; reading: Reading; csv: string; cost: Cost; ending: Ending }
   | { kind: 'failed'; job: number; problem: Problem }
   | { kind: 'codeword'; request: number; codeword: CodewordReading | undefined }
   | { kind: 'codeword-failed'; request: number; problem: Problem }
   | { kind: 'bytes-passed'; job: number; cost: Cost };
+
+/** A place in the code of a channel, whose rate is named as in the report. */
+export type Place = { channel: number; rate: string; second: number };
 
 /** How far the reading has come, in bytes of the recording. */
 export type Progress = { done: number; total: number };
 
 /** What the reading took: the time, and the size of the module's memory in bytes. */
 export type Cost = { milliseconds: number; memory: number };
+
+/** How a reading came to its end; if not whole, the report says how much was read. */
+export type Ending = { is: 'whole' } | { is: 'stopped' } | { is: 'broken-off'; problem: Problem };
 
 /** What went wrong outside of the reading itself. The words that people read are in text/en.ts. */
 export type Problem =

@@ -45,7 +45,6 @@ export const text = {
     later: 'Later',
     place: 'Place in the recording',
     reverse: 'backwards',
-    readTo: (percent: number) => `Stopped. What stands here was read from the first ${percent} %.`,
     reading: (name: string) => `Reading ${name}`,
     makingDemo: 'Making a demo recording',
   },

@@ -2,6 +2,7 @@
 
 import {
   type Cost,
+  type Ending,
   type FromWorker,
   type Problem,
   type Progress,
@@ -73,22 +74,29 @@ async function demo(job: number): Promise<void> {
 async function read(job: number, file: File): Promise<void> {
   const begun = performance.now();
   const recording = Recording.open(file);
-  const total = recording.data_ends - recording.data_begins;
-  const accounts = new Accounts(job, recording, total);
-  for await (const block of bytesOf(file, recording.data_begins, recording.data_ends)) {
-    recording.push(block);
-    accounts.after(block.length);
-    if (stopped.has(job)) return accounts.stop();
-  }
+  const ending = await pushAll(job, file, recording);
   const finished = recording.finish();
-  post({
-    kind: 'read',
-    job,
-    reading: finished.reading,
-    csv: finished.csv,
-    cost: await costSince(begun),
-  });
+  const { reading, csv } = finished;
   finished.free();
+  post({ kind: 'read', job, reading, csv, cost: await costSince(begun), ending });
+}
+
+async function pushAll(job: number, file: File, recording: Recording): Promise<Ending> {
+  const { data_begins: begin, data_ends: end } = recording;
+  const accounts = new Accounts(job, recording, end - begin);
+  try {
+    for await (const block of bytesOf(file, begin, end)) {
+      recording.push(block);
+      accounts.after(block.length);
+      if (stopped.has(job)) return { is: 'stopped' };
+    }
+  } catch (error) {
+    // What was read until then still stands; a fault of the reader leaves nothing to stand on.
+    const problem = problemOf(error);
+    if (problem.code === 'crashed') throw error;
+    return { is: 'broken-off', problem };
+  }
+  return { is: 'whole' };
 }
 
 /** Says how far the reading has come and what is known: soon at first, then now and again. */
@@ -110,17 +118,8 @@ class Accounts {
     if (!due || this.done >= this.total) return;
     this.first = false;
     this.last = now;
-    post({ kind: 'progress', ...this.account() });
-  }
-
-  stop(): void {
-    post({ kind: 'stopped', ...this.account() });
-    this.recording.free();
-  }
-
-  private account() {
     const progress: Progress = { done: this.done, total: this.total };
-    return { job: this.job, progress, reading: this.recording.so_far() };
+    post({ kind: 'progress', job: this.job, progress, reading: this.recording.so_far() });
   }
 }
 
@@ -140,10 +139,14 @@ async function passBytes(job: number, file: File): Promise<void> {
 }
 
 async function codeword(message: Extract<ToWorker, { kind: 'codeword' }>): Promise<void> {
-  const { request, file, channel, second } = message;
+  const { request, file, place } = message;
   try {
     await module;
-    post({ kind: 'codeword', request, codeword: codeword_at(file, channel, second) });
+    post({
+      kind: 'codeword',
+      request,
+      codeword: codeword_at(file, place.channel, place.rate, place.second),
+    });
   } catch (error) {
     const crashed = error instanceof WebAssembly.RuntimeError;
     const detail = error instanceof Error ? error.message : String(error);

@@ -1,6 +1,6 @@
 import { useRef } from 'preact/hooks';
-import { text } from '../../text/en';
-import { problemInWords } from '../../text/en';
+import type { Reading } from '../../protocol/messages';
+import { problemInWords, text } from '../../text/en';
 import { current, type Phase, type Sheet } from './sheets';
 
 /** Says aloud, for those who hear the page, how far the reading is and what came of it. */
@@ -25,15 +25,16 @@ function announcement(sheet: Sheet, phase: Phase): string {
       const quarter = Math.floor((4 * phase.progress.done) / (phase.progress.total || 1)) * 25;
       return quarter === 0 ? text.read.reading(name) : `${quarter} %`;
     }
-    case 'stopped':
-      return text.read.readTo(percent(phase.progress));
     case 'failed':
       return problemInWords(phase.problem).verdict;
-    case 'read': {
-      const { before, mark, after } = phase.reading.verdict;
-      return before + mark + after;
-    }
+    case 'read':
+      return sentence(phase.reading.verdict);
   }
+}
+
+/** A verdict as plain words. */
+export function sentence({ before, mark, after }: Reading['verdict']): string {
+  return before + mark + after;
 }
 
 export function percent({ done, total }: { done: number; total: number }): number {

@@ -32,11 +32,11 @@ export function useCodewords(sheet: Sheet): Codewords {
         asking: false,
       };
     };
-    const ask = ({ channel, second }: Place) => {
-      pointed.value = { channel, second, codeword: pointed.peek()?.codeword, asking: true };
+    const ask = (place: Place) => {
+      pointed.value = { ...place, codeword: pointed.peek()?.codeword, asking: true };
       if (open.current) return;
       open.current = true;
-      void answer({ channel, second }).finally(() => {
+      void answer(place).finally(() => {
         open.current = false;
       });
     };

@@ -4,12 +4,13 @@ import { type Phase, readAgain, type Sheet } from './sheets';
 
 type Props = { sheet: Sheet; phase: Phase; choose: () => void };
 
-/** What to do next. A reading that was cut short is not handed out as a report. */
+/** What to do next. The report of a reading that was cut short says so itself. */
 export function Exports({ sheet, phase, choose }: Props) {
+  const again = phase.is === 'failed' || (phase.is === 'read' && phase.ending.is !== 'whole');
   return (
     <div class="actions">
       {phase.is === 'read' && <Reports phase={phase} />}
-      {(phase.is === 'stopped' || phase.is === 'failed') && (
+      {again && (
         <button type="button" class="main" onClick={() => readAgain(sheet)}>
           {text.read.again}
         </button>

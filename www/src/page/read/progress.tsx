@@ -5,9 +5,6 @@ import { type Phase, type Sheet, stop } from './sheets';
 /** How far the reading is, how long it will take, and a way to stop it. */
 export function ProgressLine({ sheet, phase }: { sheet: Sheet; phase: Phase }) {
   if (phase.is === 'waiting') return <p class="progress-note">{text.read.waiting}</p>;
-  if (phase.is === 'stopped') {
-    return <p class="progress-note">{text.read.readTo(percent(phase.progress))}</p>;
-  }
   if (phase.is !== 'reading') return null;
   const { progress, since } = phase;
   return (

@@ -16,11 +16,9 @@ export function Read() {
     <div class={dragged === 0 ? 'paper' : 'paper paper-open'}>
       <input
         ref={input}
-        class="visually-hidden"
+        hidden
         type="file"
         multiple
-        tabIndex={-1}
-        aria-label={text.read.choose}
         onChange={(event) => {
           take([...(event.currentTarget.files ?? [])]);
           event.currentTarget.value = '';

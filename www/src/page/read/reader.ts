@@ -3,16 +3,14 @@
 import {
   type CodewordReading,
   type FromWorker,
+  type Place,
   type Problem,
   type ToWorker,
   unreachable,
 } from '../../protocol/messages';
 
-/** What a job says on its way; the last one is `read`, `stopped` or `failed`. */
-export type JobEvent = Extract<
-  FromWorker,
-  { kind: 'made' | 'progress' | 'read' | 'stopped' | 'failed' }
->;
+/** What a job says on its way; the last one is `read` or `failed`. */
+export type JobEvent = Extract<FromWorker, { kind: 'made' | 'progress' | 'read' | 'failed' }>;
 
 type CodewordAnswer = { codeword: CodewordReading | undefined } | { problem: Problem };
 
@@ -37,12 +35,12 @@ export class Reader {
   }
 
   /** The codeword nearest to a place of a file. */
-  codeword(file: File, channel: number, second: number): Promise<CodewordAnswer> {
+  codeword(file: File, place: Place): Promise<CodewordAnswer> {
     this.request += 1;
     const { request } = this;
     return new Promise((resolve) => {
       this.asked.set(request, resolve);
-      this.send({ kind: 'codeword', request, file, channel, second });
+      this.send({ kind: 'codeword', request, file, place });
     });
   }
 
@@ -77,7 +75,6 @@ export class Reader {
       case 'made':
       case 'progress':
       case 'read':
-      case 'stopped':
         return this.tell(message);
       case 'bytes-passed':
         return;

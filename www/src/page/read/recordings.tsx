@@ -1,5 +1,5 @@
 import { problemInWords, text } from '../../text/en';
-import { percent } from './announcer';
+import { percent, sentence } from './announcer';
 import { current, type Phase, readingOf, type Sheet, sheets, show } from './sheets';
 
 /** The recordings on the page, where there is more than one; choosing one shows its sheet. */
@@ -41,13 +41,9 @@ function state(phase: Phase): string {
       return text.read.waiting;
     case 'reading':
       return `${percent(phase.progress)} %`;
-    case 'stopped':
-      return text.read.readTo(percent(phase.progress));
     case 'failed':
       return problemInWords(phase.problem).verdict;
-    case 'read': {
-      const { before, mark, after } = phase.reading.verdict;
-      return before + mark + after;
-    }
+    case 'read':
+      return sentence(phase.reading.verdict);
   }
 }

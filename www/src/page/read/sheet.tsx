@@ -26,6 +26,9 @@ export function SheetView({ sheet, choose }: Props) {
       </h1>
       <ProgressLine sheet={sheet} phase={phase} />
       {phase.is === 'failed' && <Trouble {...problemInWords(phase.problem)} />}
+      {phase.is === 'read' && phase.ending.is === 'broken-off' && (
+        <Trouble {...problemInWords(phase.ending.problem)} />
+      )}
       {reading !== undefined && <ReadingView sheet={sheet} reading={reading} />}
       <Exports sheet={sheet} phase={phase} choose={choose} />
     </article>

@@ -3,6 +3,7 @@
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import {
   type CodewordReading,
+  type Ending,
   type Problem,
   type Progress,
   type Reading,
@@ -13,8 +14,7 @@ import { type JobEvent, Reader } from './reader';
 export type Phase =
   | { is: 'waiting' }
   | { is: 'reading'; progress: Progress; since: number; reading?: Reading }
-  | { is: 'read'; reading: Reading; csv: string; milliseconds: number }
-  | { is: 'stopped'; progress: Progress; reading: Reading }
+  | { is: 'read'; reading: Reading; csv: string; milliseconds: number; ending: Ending }
   | { is: 'failed'; problem: Problem; reading?: Reading };
 
 export type Sheet = {
@@ -79,9 +79,11 @@ export async function codewordAt(
   channel: number,
   second: number,
 ): Promise<CodewordReading | undefined> {
-  const file = sheet.file.value;
-  if (file === undefined) return undefined;
-  const answer = await reader.codeword(file, channel, second);
+  const file = sheet.file.peek();
+  const codes = readingOf(sheet.phase.peek())?.report.codes;
+  const rate = codes?.find((code) => code.channel === channel)?.rate;
+  if (file === undefined || rate === undefined) return undefined;
+  const answer = await reader.codeword(file, { channel, rate, second });
   return 'codeword' in answer ? answer.codeword : undefined;
 }
 
@@ -117,13 +119,10 @@ function take(sheet: Sheet, event: JobEvent): boolean {
       return false;
     }
     case 'read': {
-      const { reading, csv, cost } = event;
-      sheet.phase.value = { is: 'read', reading, csv, milliseconds: cost.milliseconds };
+      const { reading, csv, cost, ending } = event;
+      sheet.phase.value = { is: 'read', reading, csv, milliseconds: cost.milliseconds, ending };
       return true;
     }
-    case 'stopped':
-      sheet.phase.value = { is: 'stopped', progress: event.progress, reading: event.reading };
-      return true;
     case 'failed': {
       const known = readingOf(before);
       const { problem } = event;

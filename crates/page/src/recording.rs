@@ -1,0 +1,171 @@
+//! Recordings on their way from the page to a reading.
+
+use crate::blob::BlobSource;
+use js_sys::Uint8Array;
+use plumbline_shoot::reading::{CodewordReading, Reading};
+use plumbline_shoot::{DemoRecording, FrameList, RecordingReader};
+use std::ops::Range;
+use tsify::{Ts, Tsify};
+use wasm_bindgen::prelude::*;
+use web_sys::{Blob, File};
+
+/// A recording being read. The page pushes the bytes of [`data_begins`](Recording::data_begins)
+/// to [`data_ends`](Recording::data_ends) in order and then asks for the reading.
+#[wasm_bindgen]
+#[derive(Debug)]
+pub struct Recording {
+    state: State,
+    /// Where each block lands on its way in; kept, so that a push allocates nothing.
+    block: Vec<u8>,
+}
+
+#[derive(Debug)]
+enum State {
+    Reading(Box<RecordingReader>),
+    /// The header could not be read; the reading says why.
+    Failed(Box<Reading>),
+}
+
+#[wasm_bindgen]
+impl Recording {
+    /// Reads the header. A file that is no recording gives a recording without data, and its
+    /// reading says what is wrong.
+    pub fn open(file: File) -> Result<Recording, JsValue> {
+        let name = file.name();
+        let mut source = BlobSource::new(file.into())?;
+        let state = match RecordingReader::open(&name, &mut source, FrameList::Leave) {
+            Ok(reader) => State::Reading(Box::new(reader)),
+            Err(reading) => State::Failed(reading),
+        };
+        Ok(Recording {
+            state,
+            block: Vec::new(),
+        })
+    }
+
+    /// The first byte of the file to push.
+    #[wasm_bindgen(getter)]
+    pub fn data_begins(&self) -> f64 {
+        self.data().start as f64
+    }
+
+    /// The byte after the last one to push.
+    #[wasm_bindgen(getter)]
+    pub fn data_ends(&self) -> f64 {
+        self.data().end as f64
+    }
+
+    fn data(&self) -> Range<u64> {
+        match &self.state {
+            State::Reading(reader) => reader.data(),
+            State::Failed(_) => 0..0,
+        }
+    }
+
+    /// Takes the next bytes, in any number.
+    pub fn push(&mut self, bytes: &Uint8Array) {
+        self.take(bytes);
+        if let State::Reading(reader) = &mut self.state {
+            reader.push(&self.block);
+        }
+    }
+
+    /// Takes the next bytes and does nothing with them: what the way into the module costs alone.
+    pub fn pass(&mut self, bytes: &Uint8Array) {
+        self.take(bytes);
+    }
+
+    fn take(&mut self, bytes: &Uint8Array) {
+        self.block.resize(bytes.length() as usize, 0);
+        bytes.copy_to(&mut self.block);
+    }
+
+    /// What is known now.
+    pub fn so_far(&self) -> Result<Ts<Reading>, JsError> {
+        let reading = match &self.state {
+            State::Reading(reader) => &reader.so_far(),
+            State::Failed(reading) => reading.as_ref(),
+        };
+        Ok(reading.into_ts()?)
+    }
+
+    /// The whole reading, once all bytes have been pushed. Ends the recording.
+    pub fn finish(self) -> Result<Finished, JsError> {
+        let reading = match self.state {
+            State::Reading(reader) => reader.finish(),
+            State::Failed(reading) => *reading,
+        };
+        Ok(Finished {
+            csv: plumbline_shoot::csv(&reading.report),
+            reading: reading.into_ts()?,
+        })
+    }
+}
+
+/// A reading and its report as a table.
+#[wasm_bindgen]
+#[derive(Debug)]
+pub struct Finished {
+    reading: Ts<Reading>,
+    csv: String,
+}
+
+#[wasm_bindgen]
+impl Finished {
+    /// The reading.
+    #[wasm_bindgen(getter)]
+    pub fn reading(&self) -> Ts<Reading> {
+        self.reading.clone()
+    }
+
+    /// The report as comma-separated values.
+    #[wasm_bindgen(getter)]
+    pub fn csv(&self) -> String {
+        self.csv.clone()
+    }
+}
+
+/// The codeword nearest to `second` of the recording, read again from the file; none where there
+/// is no code at that place. `rate` is the code's rate as the report names it.
+#[wasm_bindgen]
+pub fn codeword_at(
+    file: Blob,
+    channel: u16,
+    rate: &str,
+    second: f64,
+) -> Result<Option<Ts<CodewordReading>>, JsValue> {
+    let rate = rate.parse().map_err(JsError::from)?;
+    let mut source = BlobSource::new(file)?;
+    plumbline_shoot::codeword_at(&mut source, channel, rate, second)
+        .map_err(|error| JsError::new(&error.text))?
+        .map(|codeword| {
+            codeword
+                .into_ts()
+                .map_err(|error| JsError::from(error).into())
+        })
+        .transpose()
+}
+
+/// A recording made up to show what the page does.
+#[wasm_bindgen]
+#[derive(Debug)]
+pub struct Demo(DemoRecording);
+
+#[wasm_bindgen]
+impl Demo {
+    /// Makes it.
+    pub fn make() -> Demo {
+        Demo(plumbline_shoot::demo())
+    }
+
+    /// Its file name.
+    #[wasm_bindgen(getter)]
+    pub fn name(&self) -> String {
+        self.0.name.clone()
+    }
+
+    /// The whole file. Ends the demo.
+    pub fn into_bytes(self) -> Vec<u8> {
+        self.0.bytes
+    }
+}

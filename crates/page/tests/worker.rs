@@ -1,0 +1,135 @@
+//! The border as a worker meets it: real files of a browser, `FileReaderSync`, JavaScript values.
+#![cfg(target_arch = "wasm32")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test; clippy does not know this attribute as one"
+)]
+
+use js_sys::{Array, Reflect, Uint8Array};
+use plumbline_page::{BlobSource, Demo, Recording, codeword_at};
+use plumbline_shoot::{FrameList, RecordingReader, csv};
+use std::io::{Cursor, Read as _, Seek as _, SeekFrom};
+use wasm_bindgen::JsValue;
+use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
+use web_sys::{Blob, File};
+
+wasm_bindgen_test_configure!(run_in_dedicated_worker);
+
+fn file(bytes: &[u8], name: &str) -> File {
+    let parts = Array::of1(&Uint8Array::from(bytes));
+    File::new_with_u8_array_sequence(&parts, name).unwrap()
+}
+
+fn blob(bytes: &[u8]) -> Blob {
+    file(bytes, "a file").into()
+}
+
+/// More than one window, and nothing in it repeats at a window's distance.
+fn pattern() -> Vec<u8> {
+    (0..500_000_u32)
+        .map(|n| (n.wrapping_mul(2_654_435_761) >> 24) as u8)
+        .collect()
+}
+
+#[wasm_bindgen_test]
+fn a_blob_reads_as_its_bytes() {
+    let bytes = pattern();
+    let mut read = Vec::new();
+    BlobSource::new(blob(&bytes))
+        .unwrap()
+        .read_to_end(&mut read)
+        .unwrap();
+    assert!(read == bytes, "{} bytes of {}", read.len(), bytes.len());
+}
+
+#[wasm_bindgen_test]
+fn a_blob_reads_the_same_from_any_place() {
+    let bytes = pattern();
+    let mut source = BlobSource::new(blob(&bytes)).unwrap();
+    let mut slice = Cursor::new(&bytes);
+    let places = [
+        SeekFrom::Start(131_071),
+        SeekFrom::Current(-64),
+        SeekFrom::End(-3),
+        SeekFrom::Start(0),
+        SeekFrom::Current(400_000),
+        SeekFrom::Start(600_000),
+    ];
+    for place in places {
+        assert_eq!(
+            source.seek(place).unwrap(),
+            slice.seek(place).unwrap(),
+            "{place:?}"
+        );
+        let (mut here, mut there) = (Vec::new(), Vec::new());
+        source.by_ref().take(1000).read_to_end(&mut here).unwrap();
+        slice.by_ref().take(1000).read_to_end(&mut there).unwrap();
+        assert_eq!(here, there, "{place:?}");
+    }
+    assert!(source.seek(SeekFrom::Current(-1_000_000)).is_err());
+}
+
+#[wasm_bindgen_test]
+fn a_recording_is_read_as_it_is_without_the_page() {
+    let demo = plumbline_shoot::demo();
+    let mut source = Cursor::new(&demo.bytes);
+    let mut reader = RecordingReader::open(&demo.name, &mut source, FrameList::Leave).unwrap();
+    let data = reader.data();
+    let [begins, ends] = [data.start, data.end].map(|at| usize::try_from(at).unwrap());
+    let sound = &demo.bytes[begins..ends];
+    reader.push(sound);
+    let wanted = reader.finish().report;
+    assert!(!wanted.codes.is_empty());
+
+    let mut recording = Recording::open(file(&demo.bytes, &demo.name)).unwrap();
+    assert_eq!(recording.data_begins().to_string(), begins.to_string());
+    assert_eq!(recording.data_ends().to_string(), ends.to_string());
+    for block in sound.chunks(100_003) {
+        recording.push(&Uint8Array::from(block));
+    }
+    let finished = recording.finish().unwrap();
+    assert_eq!(finished.csv(), csv(&wanted));
+    let reading = JsValue::from(finished.reading());
+    let report = Reflect::get(&reading, &"report".into()).unwrap();
+    let codes = Array::from(&Reflect::get(&report, &"codes".into()).unwrap());
+    assert_eq!(codes.length() as usize, wanted.codes.len());
+    let start = Reflect::get(&codes.get(0), &"start".into()).unwrap();
+    assert_eq!(start.as_string(), wanted.codes[0].start);
+}
+
+#[wasm_bindgen_test]
+fn a_file_that_is_no_recording_gives_an_error_and_nothing_to_push() {
+    let recording = Recording::open(file(b"Deck, dawn.", "call-sheet.wav")).unwrap();
+    assert_eq!(
+        recording.data_begins().to_string(),
+        recording.data_ends().to_string()
+    );
+    let reading = JsValue::from(recording.finish().unwrap().reading());
+    let report = Reflect::get(&reading, &"report".into()).unwrap();
+    let error = Reflect::get(&report, &"error".into()).unwrap();
+    assert!(Reflect::get(&error, &"text".into()).unwrap().is_string());
+}
+
+#[wasm_bindgen_test]
+fn a_codeword_is_found_at_its_place_again() {
+    let demo = Demo::make();
+    let file = blob(&demo.into_bytes());
+    let codeword = JsValue::from(codeword_at(file, 1, "25", 10.0).unwrap().unwrap());
+    let fields = Array::from(&Reflect::get(&codeword, &"fields".into()).unwrap());
+    let bits: usize = fields
+        .iter()
+        .map(|field| {
+            Reflect::get(&field, &"bits".into())
+                .unwrap()
+                .as_string()
+                .unwrap()
+                .len()
+        })
+        .sum();
+    assert_eq!(bits, 80);
+    let second = Reflect::get(&codeword, &"second".into())
+        .unwrap()
+        .as_f64()
+        .unwrap();
+    assert!((second - 10.0).abs() < 0.05, "{second}");
+}

@@ -1,0 +1,160 @@
+// The recordings that the tests drop on the page: the demo recording, and copies of it that
+// something has happened to. Made once, before the tests.
+
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, openSync, ftruncateSync, writeSync, closeSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
+
+export const ROOT = join(import.meta.dirname, '..', '..');
+const FOLDER = join(ROOT, 'tests', '.cache', 'recordings');
+
+export const recordings = {
+  demo: join(FOLDER, 'demo.wav'),
+  cutOff: join(FOLDER, 'cut-off.wav'),
+  empty: join(FOLDER, 'empty.wav'),
+  text: join(FOLDER, 'call-sheet.wav'),
+  headerOnly: join(FOLDER, 'header-only.wav'),
+  notFinite: join(FOLDER, 'not-finite.wav'),
+  script: join(FOLDER, 'script-in-scene.wav'),
+  notXml: join(FOLDER, 'not-xml.wav'),
+  silence: join(FOLDER, 'two-hours-of-nothing.wav'),
+};
+
+export default function make(): void {
+  mkdirSync(FOLDER, { recursive: true });
+  const demo = wav(readFileSync(makeDemo()));
+  const half = Math.floor(demo.data.length / 2 / demo.blockAlign) * demo.blockAlign;
+
+  writeFileSync(recordings.demo, demo.bytes);
+  writeFileSync(recordings.cutOff, demo.bytes.subarray(0, demo.dataAt + half));
+  writeFileSync(recordings.empty, '');
+  writeFileSync(recordings.text, 'Deck, dawn. Two cameras, sound on the bridge.\n'.repeat(40));
+  writeFileSync(recordings.headerOnly, riff([chunk('fmt ', demo.format), chunk('data', empty)]));
+  writeFileSync(recordings.notFinite, notFinite(demo));
+  writeFileSync(recordings.script, withIxml(demo, scene('<script>document.title="x"</script>')));
+  writeFileSync(recordings.notXml, withIxml(demo, '<BWFXML><SCENE>12</BWFXML'));
+  silence(recordings.silence, 3_000_000_000);
+}
+
+/** What the program of the crates says about a file, without the page. */
+export function reportOf(path: string): Report {
+  try {
+    return JSON.parse(example('plumbline-shoot', 'read', path)) as Report;
+  } catch (error) {
+    // It ends with status 1 for a file that it could not read, and says why on its output.
+    const { stdout } = error as { stdout?: string };
+    if (stdout === undefined || stdout === '') throw error;
+    return JSON.parse(stdout) as Report;
+  }
+}
+
+export type Report = {
+  file: string;
+  codes: { start: string; findings: { kind: string }[] }[];
+  error?: { kind: string; text: string; remedy: string };
+};
+
+function makeDemo(): string {
+  return example('plumbline-page', 'demo', FOLDER).trim();
+}
+
+function example(crate: string, name: string, argument: string): string {
+  const options = ['run', '--release', '--quiet', '-p', crate, '--example', name, '--', argument];
+  return execFileSync('cargo', options, { cwd: ROOT, encoding: 'utf8' });
+}
+
+const empty = Buffer.alloc(0);
+
+type Wav = {
+  bytes: Buffer;
+  format: Buffer;
+  data: Buffer;
+  dataAt: number;
+  blockAlign: number;
+};
+
+/** The parts of a WAV file that we made ourselves: no more than these tests need. */
+function wav(bytes: Buffer): Wav {
+  const parts: { format?: Buffer; data?: Buffer; dataAt?: number } = {};
+  for (let at = 12; at + 8 <= bytes.length;) {
+    const length = bytes.readUInt32LE(at + 4);
+    const content = bytes.subarray(at + 8, at + 8 + length);
+    const id = bytes.toString('latin1', at, at + 4);
+    if (id === 'fmt ') parts.format = content;
+    if (id === 'data') Object.assign(parts, { data: content, dataAt: at + 8 });
+    at += 8 + length + (length % 2);
+  }
+  const { format, data, dataAt } = parts;
+  if (format === undefined || data === undefined || dataAt === undefined) {
+    throw new Error('the demo recording has no fmt or no data chunk');
+  }
+  return { bytes, format, data, dataAt, blockAlign: format.readUInt16LE(12) };
+}
+
+function chunk(id: string, content: Buffer): Buffer {
+  const head = Buffer.alloc(8);
+  head.write(id, 'latin1');
+  head.writeUInt32LE(content.length, 4);
+  return Buffer.concat([head, content, Buffer.alloc(content.length % 2)]);
+}
+
+function riff(chunks: readonly Buffer[]): Buffer {
+  return chunk('RIFF', Buffer.concat([Buffer.from('WAVE'), ...chunks]));
+}
+
+function withIxml({ format, data }: Wav, ixml: string): Buffer {
+  return riff([chunk('fmt ', format), chunk('iXML', Buffer.from(ixml)), chunk('data', data)]);
+}
+
+function scene(name: string): string {
+  const escaped = name.replaceAll('<', '&lt;').replaceAll('>', '&gt;');
+  return `<?xml version="1.0"?><BWFXML><SCENE>${escaped}</SCENE><TAKE>3</TAKE></BWFXML>`;
+}
+
+/** The same sound as 32-bit float, with a few samples that are no numbers. */
+function notFinite({ format, data }: Wav): Buffer {
+  const width = format.readUInt16LE(14) / 8;
+  const count = Math.floor(data.length / width);
+  const floats = Buffer.alloc(count * 4);
+  for (let index = 0; index < count; index += 1) {
+    const sample = data.readIntLE(index * width, width) / 2 ** (8 * width - 1);
+    floats.writeFloatLE(
+      index % 4096 === 7 ? [NaN, Infinity, -Infinity][index % 3]! : sample,
+      index * 4,
+    );
+  }
+  const channels = format.readUInt16LE(2);
+  const rate = format.readUInt32LE(4);
+  const float = Buffer.alloc(16);
+  float.writeUInt16LE(3, 0);
+  float.writeUInt16LE(channels, 2);
+  float.writeUInt32LE(rate, 4);
+  float.writeUInt32LE(rate * channels * 4, 8);
+  float.writeUInt16LE(channels * 4, 12);
+  float.writeUInt16LE(32, 14);
+  return riff([chunk('fmt ', float), chunk('data', floats)]);
+}
+
+/** A long recording that takes no room on the disk: silence, in a file with a hole. */
+function silence(path: string, length: number): void {
+  const format = Buffer.alloc(16);
+  format.writeUInt16LE(1, 0);
+  format.writeUInt16LE(2, 2);
+  format.writeUInt32LE(48_000, 4);
+  format.writeUInt32LE(48_000 * 6, 8);
+  format.writeUInt16LE(6, 12);
+  format.writeUInt16LE(24, 14);
+  const head = riff([chunk('fmt ', format), chunk('data', empty)]);
+  head.writeUInt32LE(head.length - 8 + length, 4);
+  head.writeUInt32LE(length, head.length - 4);
+  const file = openSync(path, 'w');
+  writeSync(file, head);
+  ftruncateSync(file, head.length + length);
+  closeSync(file);
+}
+
+/** The name under which the page shows a recording. */
+export function nameOf(path: string): string {
+  return basename(path);
+}
