@@ -7,8 +7,7 @@ use thiserror::Error;
 
 use crate::{Count, FrameNumber, Frames};
 
-/// The name of a frame: `14:03:20:06`, or `14:03:20;06` where it is counted drop-frame
-/// (SMPTE ST 12-1 clause 3).
+/// The name of a frame: `14:03:20:06`, or `14:03:20;06` where it is counted drop-frame.
 ///
 /// One that is built exists: its digits are in range and not among those that drop-frame
 /// counting skips. It knows how it is counted, not how fast its frames run; what real time it

@@ -9,7 +9,7 @@ use crate::{Count, Fraction};
 
 /// How many frames follow each other in a second of real time.
 ///
-/// SMPTE ST 12-1 clause 1 (scope) has the rates to 60; 100, 119.88 and 120 are those of
+/// The scope of SMPTE ST 12-1:2014 has the rates to 60; 100, 119.88 and 120 are those of
 /// SMPTE ST 12-3. How the frames are counted is a [`Count`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Rate {

@@ -22,7 +22,7 @@ fn decimal(text: &str) -> Fraction {
     Fraction::new(numerator, 10_i128.pow(u32::try_from(places.len()).unwrap())).unwrap()
 }
 
-/// SMPTE ST 12-1 clause 1 and SMPTE ST 12-3: each rate is a whole number, or one over 1.001.
+/// SMPTE ST 12-1:2014, scope, and SMPTE ST 12-3: each rate is a whole number, or one over 1.001.
 #[test]
 fn the_thirteen_rates_are_exact() {
     let expected = [

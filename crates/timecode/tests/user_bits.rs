@@ -338,8 +338,7 @@ fn what_is_no_stamp_is_told() {
     );
 }
 
-/// Modified Julian Date: 1995-10-10 is 50000 in ITU-R TF.457's terms; the others follow from the
-/// Unix epoch, 40587.
+/// Days since 1858-11-17, which the Unix epoch is 40587 of: the figures by arithmetic from that.
 #[test]
 fn modified_julian_days() {
     for ((year, month, day), days) in [
