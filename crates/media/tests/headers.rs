@@ -176,6 +176,23 @@ fn rf64_and_bw64() {
 }
 
 #[test]
+fn a_pad_byte_that_was_counted_as_sound() {
+    for (sample_frames, found, problems) in [(1, 1, 0), (0, 1, 1), (9, 1, 1)] {
+        let file = rf64(&[
+            counted(ds64(u64::MAX, 4, &[]), sample_frames),
+            fmt(1, 1, 48_000, 24),
+            lying_chunk(b"data", u32::MAX, &[1, 2, 3, 0]),
+        ]);
+        let header = open(&file).unwrap();
+        assert_eq!(
+            (header.sample_frames, header.problems.len()),
+            (found, problems)
+        );
+        assert_eq!(header.data, 80..83);
+    }
+}
+
+#[test]
 fn other_chunks_have_their_length_in_the_ds64_table() {
     let ixml = b"<BWFXML><TAKE>3</TAKE></BWFXML>";
     let table: [(&[u8; 4], u64); 2] = [(b"free", 5), (b"iXML", ixml.len() as u64)];

@@ -237,6 +237,28 @@ fn metadata_comes_back_as_it_went() {
 }
 
 #[test]
+fn metadata_has_an_even_length() {
+    for history in ["", "A", "AB"] {
+        let mut recording = Recording::new(48_000, 1, Encoding::S16, 1);
+        recording.bext = Some(Bext {
+            coding_history: history.to_owned(),
+            ..Bext::default()
+        });
+        recording.ixml = Some(Ixml {
+            take: Some(format!("{history}3")),
+            ..Ixml::default()
+        });
+        let before = recording.header().unwrap();
+        for id in [b"bext", b"iXML"] {
+            let at = before.windows(4).position(|letters| letters == id).unwrap();
+            assert_eq!(before[at + 4] % 2, 0, "{history}");
+        }
+        let header = open(&written(&recording, &planar(1, 1))).unwrap();
+        assert_eq!(header.bext.unwrap().coding_history, history);
+    }
+}
+
+#[test]
 fn nothing_is_written_rather_than_blanks() {
     let xml = Ixml::default().to_xml();
     assert_eq!(

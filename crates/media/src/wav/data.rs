@@ -40,6 +40,19 @@ impl Data {
         }
     }
 
+    /// Without the pad byte that FFmpeg counts as sound in an RF64 of an odd length; ds64's count
+    /// of sample frames tells.
+    pub(super) fn without_pad(mut self, sample_frames: u64, bytes_per_frame: u16) -> Self {
+        let counted = sample_frames.checked_mul(bytes_per_frame.into());
+        if let (Stated::Bytes(stated), Some(counted)) = (self.stated, counted)
+            && counted % 2 == 1
+            && stated == counted + 1
+        {
+            self.stated = Stated::Bytes(counted);
+        }
+        self
+    }
+
     /// The whole sample frames, and what is wrong with the length.
     pub(super) fn whole(&self, bytes_per_frame: u16) -> Result<Whole, MediaError> {
         let len = self.len();

@@ -14,17 +14,18 @@ pub(super) struct Ds64 {
     pub(super) riff: u64,
     /// The sound, in bytes.
     pub(super) data: u64,
+    /// The sound, in sample frames. Only RF64 defines it, and only for compressed sound: often 0.
+    pub(super) sample_frames: u64,
     /// Other chunks.
     table: Vec<(ChunkId, u64)>,
 }
 
 impl Ds64 {
-    /// From the chunk's content. The third field counts samples and is not needed: RF64 has it
-    /// for compressed sound only, and BW64 leaves it unused.
+    /// From the chunk's content.
     pub(super) fn read(content: &[u8]) -> Result<Self, Malformed> {
         let mut fields = Fields::new(content);
         let lengths = (fields.u64(), fields.u64(), fields.u64(), fields.u32());
-        let (Some(riff), Some(data), Some(_), Some(entries)) = lengths else {
+        let (Some(riff), Some(data), Some(sample_frames), Some(entries)) = lengths else {
             return Err(Malformed::Ds64TooShort {
                 len: content.len() as u64,
             });
@@ -33,7 +34,12 @@ impl Ds64 {
             .map_while(|_| Some((ChunkId(fields.array()?), fields.u64()?)))
             .take(DS64_ENTRIES_AT_MOST)
             .collect();
-        Ok(Self { riff, data, table })
+        Ok(Self {
+            riff,
+            data,
+            sample_frames,
+            table,
+        })
     }
 
     /// The length of a chunk that has none of its own.

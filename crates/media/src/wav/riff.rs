@@ -320,7 +320,11 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
             let at = self.cursor.len();
             return Err(self.stopped.unwrap_or(MediaError::NoSound { at }));
         };
-        let whole = data.whole(fmt.channels * fmt.format.encoding().bytes())?;
+        let bytes_per_frame = fmt.channels * fmt.format.encoding().bytes();
+        let counted = self.ds64.as_ref().map_or(0, |ds64| ds64.sample_frames);
+        let whole = data
+            .without_pad(counted, bytes_per_frame)
+            .whole(bytes_per_frame)?;
         if self.container != Container::Wav && self.ds64.is_none() {
             self.problems.push(MediaError::Malformed {
                 place: ChunkId::DS64,

@@ -55,10 +55,11 @@ impl Layout {
 fn chunks(recording: &Recording) -> Option<Vec<u8>> {
     let mut chunks = Vec::new();
     if let Some(bext) = &recording.bext {
-        put(&mut chunks, ChunkId::BEXT, &bext.content())?;
+        put(&mut chunks, ChunkId::BEXT, &even(bext.content(), 0))?;
     }
     if let Some(ixml) = &recording.ixml {
-        put(&mut chunks, ChunkId::IXML, ixml.to_xml().as_bytes())?;
+        let document = ixml.to_xml().into_bytes();
+        put(&mut chunks, ChunkId::IXML, &even(document, b'\n'))?;
     }
     put(&mut chunks, ChunkId::FMT, &fmt(recording))?;
     if recording.encoding.is_float() {
@@ -67,6 +68,13 @@ fn chunks(recording: &Recording) -> Option<Vec<u8>> {
         put(&mut chunks, ChunkId(*b"fact"), &samples.to_le_bytes())?;
     }
     Some(chunks)
+}
+
+/// Filled up to an even length. RIFF pads chunks anyway, but not every reader knows: libsndfile
+/// loses its way in an RF64 whose bext has an odd length.
+fn even(mut content: Vec<u8>, fill: u8) -> Vec<u8> {
+    content.resize(content.len().next_multiple_of(2), fill);
+    content
 }
 
 /// A chunk, padded to an even length; none where it is too long for one.

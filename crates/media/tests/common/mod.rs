@@ -49,6 +49,12 @@ pub(crate) fn ds64(riff: u64, data: u64, table: &[(&[u8; 4], u64)]) -> Vec<u8> {
     chunk(b"ds64", &content)
 }
 
+/// The same with a count of sample frames.
+pub(crate) fn counted(mut ds64: Vec<u8>, sample_frames: u64) -> Vec<u8> {
+    ds64[24..32].copy_from_slice(&sample_frames.to_le_bytes());
+    ds64
+}
+
 /// The sixteen bytes of a plain fmt chunk.
 pub(crate) fn fmt_content(
     tag: u16,
