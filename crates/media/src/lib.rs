@@ -7,7 +7,7 @@
 //! | [`Bext`]       | what the recorder wrote down (EBU Tech 3285)                   |
 //! | [`Ixml`]       | what the recorder wrote down (iXML)                            |
 //! | [`MediaError`] | what was found, where, and what to do                          |
-//! | [`write`]      | recordings of our own                                          |
+//! | [`mod@write`]  | recordings of our own                                          |
 //!
 //! ```
 //! use std::io::Cursor;

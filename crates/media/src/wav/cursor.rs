@@ -44,7 +44,8 @@ impl<'s, S: Read + Seek> Cursor<'s, S> {
     /// `len` bytes at `at`, or as many as there are. Memory is used for bytes that are there, so
     /// a length that lies costs nothing.
     pub(super) fn read(&mut self, at: u64, len: usize) -> Result<Vec<u8>, MediaError> {
-        let mut bytes = Vec::new();
+        let there = usize::try_from(self.left(at)).map_or(len, |left| left.min(len));
+        let mut bytes = Vec::with_capacity(there);
         let mut next = at;
         while bytes.len() < len {
             let piece = self.near(next)?;
