@@ -20,6 +20,7 @@
 //! where their middle is, how far one codeword is from the next, and how sure all of that is.
 //! Whoever can say these may hand them to [`timing::Timing`], which knows nothing of edges.
 
+mod beginning;
 mod cells;
 mod crossings;
 mod envelope;

@@ -8,6 +8,7 @@ mod rise_time;
 use plumbline_timecode::{Fraction, Rate, SampleRate, Samples};
 use thiserror::Error;
 
+use crate::sync::SYNC_BYTES;
 use crate::{Codeword, Direction};
 use clock::Clock;
 use edge_shape::EdgeShape;
@@ -147,26 +148,41 @@ pub struct Modulator {
 impl Modulator {
     /// Ready for the first codeword.
     pub fn new(tone: Tone) -> Result<Self, ModulatorError> {
-        let clock = Clock::new(tone.begins, tone.half_cell()?)?;
-        let shape = EdgeShape::new(tone.rise_time.seconds() * tone.sample_rate.as_f64());
+        let mut modulator = Self {
+            shape: EdgeShape::new(tone.rise_time.seconds() * tone.sample_rate.as_f64()),
+            clock: Clock::new(tone.begins, tone.half_cell()?)?,
+            direction: tone.direction,
+            next: match tone.polarity {
+                Polarity::Upright => 1.0,
+                Polarity::Inverted => -1.0,
+            },
+            now: 0.0,
+            samples: Vec::new(),
+            first: 0,
+        };
         #[expect(
             clippy::cast_possible_truncation,
             reason = "samples are single precision"
         )]
-        let level = (tone.level.amplitude() / shape.peak()) as f32;
-        let next = match tone.polarity {
-            Polarity::Upright => level,
-            Polarity::Inverted => -level,
-        };
-        Ok(Self {
-            shape,
-            clock,
-            direction: tone.direction,
-            next,
-            now: 0.0,
-            samples: Vec::new(),
-            first: 0,
-        })
+        let level = tone.level.amplitude() as f32;
+        modulator.next *= level / modulator.clone().peak();
+        Ok(modulator)
+    }
+
+    /// How far code goes whose levels are 1, where edges are so near to each other that what the
+    /// low-pass adds to them adds up: found by trying.
+    fn peak(mut self) -> f32 {
+        let mut peak = 0.0_f32;
+        for byte in [0x00, 0xFF, 0x55, 0x33, 0x0F, 0x17, 0x6D, 0x49] {
+            let [sync, end] = SYNC_BYTES;
+            let codeword = Codeword([byte, byte, byte, byte, byte, byte, byte, byte, sync, end]);
+            self.push(codeword, &mut |samples| {
+                peak = samples
+                    .iter()
+                    .fold(peak, |peak, sample| peak.max(sample.abs()));
+            });
+        }
+        peak
     }
 
     /// How many samples have been handed out.

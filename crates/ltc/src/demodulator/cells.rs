@@ -6,8 +6,7 @@
 //! Time: adds no delay once it follows. Before, it keeps the edges that it has not understood
 //! yet, and goes through them again.
 
-use std::collections::VecDeque;
-
+use super::beginning::{Beginning, Begins};
 use super::crossings::{Edge, Event};
 use super::words::Words;
 use crate::Received;
@@ -25,12 +24,6 @@ pub(super) struct Bit {
     pub(super) departure: f32,
 }
 
-/// How many intervals must make two groups, one of half cells and one of whole ones.
-const TO_BEGIN: usize = 24;
-/// How much longer the longest interval may be than the shortest, for them to be such groups.
-const SPREAD: f32 = 3.0;
-/// Within which the mean whole cell must be of the mean half cell.
-const RATIO: std::ops::RangeInclusive<f32> = 1.6..=2.6;
 /// How much of the difference is taken over, each time a whole cell is seen. Follows flutter of
 /// 3 % at 12 Hz, where the phase swings by most of a cell within one codeword.
 const GAIN: f32 = 0.1;
@@ -40,11 +33,10 @@ const LONGEST: f32 = 1.5;
 /// Between half and whole.
 const BORDER: f32 = 0.75;
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Cells {
-    /// The last edges while nothing is followed; the intervals between them do not differ more
-    /// than those of code may.
-    edges: VecDeque<Edge>,
+    /// The last edges while nothing is followed.
+    beginning: Beginning,
     /// What is followed.
     follows: Option<Follows>,
     words: Words,
@@ -82,17 +74,6 @@ enum Step {
     Lost,
 }
 
-impl Default for Cells {
-    fn default() -> Self {
-        let edges = VecDeque::with_capacity(TO_BEGIN + 2);
-        Self {
-            edges,
-            follows: None,
-            words: Words::default(),
-        }
-    }
-}
-
 impl Cells {
     /// Takes what the signal does next.
     pub(super) fn push(&mut self, event: Event, received: &mut impl FnMut(Received)) {
@@ -109,76 +90,20 @@ impl Cells {
     fn edge(&mut self, edge: Edge, received: &mut impl FnMut(Received)) {
         if self.follows.is_some() {
             self.step(edge, received);
-        } else {
-            self.begin(edge, received);
+        } else if let Some(begins) = self.beginning.push(edge) {
+            self.begin(begins, received);
         }
     }
 
-    /// Looks for code in the last edges.
-    fn begin(&mut self, edge: Edge, received: &mut impl FnMut(Received)) {
-        self.edges.push_back(edge);
-        let Some((shortest, longest)) = self.keep_alike() else {
-            return;
-        };
-        let split = f32::midpoint(shortest, longest);
-        let (mut halves, mut wholes) = (Mean::default(), Mean::default());
-        let mut before_whole = 0;
-        for interval in self.intervals() {
-            if interval < split {
-                halves.add(interval);
-                before_whole += usize::from(wholes.count == 0);
-            } else {
-                wholes.add(interval);
-            }
+    /// Goes through the edges again that have been understood now.
+    fn begin(&mut self, begins: Begins, received: &mut impl FnMut(Received)) {
+        self.follows = Some(Follows::new(
+            begins.cell,
+            self.beginning.edge(begins.edges - 1),
+        ));
+        for back in (0..begins.edges - 1).rev() {
+            self.step(self.beginning.edge(back), received);
         }
-        if !RATIO.contains(&(wholes.mean() / halves.mean())) {
-            self.edges.pop_front();
-            return;
-        }
-        let cell =
-            (halves.sum + wholes.sum) / (f32::from(wholes.count) + f32::from(halves.count) / 2.0);
-        // Where a whole cell begins, a half cell has ended: what came before is counted from there.
-        let skip = before_whole % 2;
-        let mut edges = std::mem::take(&mut self.edges);
-        if let Some(&first) = edges.get(skip) {
-            self.follows = Some(Follows::new(cell, first));
-            for &edge in edges.range(skip + 1..) {
-                self.edge(edge, received);
-            }
-        }
-        // The room is used again.
-        if self.edges.is_empty() {
-            edges.clear();
-            self.edges = edges;
-        }
-    }
-
-    /// Lets go of edges before an interval that can't be of the same code as the last ones; the
-    /// shortest and longest interval, once there are enough.
-    fn keep_alike(&mut self) -> Option<(f32, f32)> {
-        let (mut shortest, mut longest) = (f32::MAX, 0.0_f32);
-        let mut alike = 0;
-        for interval in self.intervals().rev() {
-            (shortest, longest) = (shortest.min(interval), longest.max(interval));
-            if longest > SPREAD * shortest {
-                break;
-            }
-            alike += 1;
-        }
-        let keep = alike + 1;
-        if self.edges.len() > keep {
-            self.edges.drain(..self.edges.len() - keep);
-        }
-        (alike == TO_BEGIN).then_some((shortest, longest))
-    }
-
-    fn intervals(&self) -> impl DoubleEndedIterator<Item = f32> {
-        let later = self.edges.range(1.min(self.edges.len())..);
-        // From the back, so that both run to their ends together.
-        self.edges
-            .range(..self.edges.len().saturating_sub(1))
-            .zip(later)
-            .map(|(a, b)| b.at.since(a.at))
     }
 
     /// Follows code by one edge.
@@ -195,7 +120,7 @@ impl Cells {
             }
             Step::Lost => {
                 self.lose(received);
-                self.edges.push_back(edge);
+                self.beginning.push(edge);
             }
         }
     }
@@ -225,7 +150,7 @@ impl Cells {
     /// Follows nothing any more.
     fn lose(&mut self, received: &mut impl FnMut(Received)) {
         self.follows = None;
-        self.edges.clear();
+        self.beginning.reset();
         self.words.break_off(received);
     }
 
@@ -237,7 +162,7 @@ impl Cells {
     /// As new.
     pub(super) fn reset(&mut self) {
         self.follows = None;
-        self.edges.clear();
+        self.beginning.reset();
         self.words.reset();
     }
 }
@@ -298,23 +223,5 @@ impl Follows {
     fn adapt(&mut self, length: f32) {
         self.cell += GAIN * (length - self.cell);
         self.per_sample = 1.0 / self.cell;
-    }
-}
-
-/// A mean in the making.
-#[derive(Default)]
-struct Mean {
-    sum: f32,
-    count: u16,
-}
-
-impl Mean {
-    fn add(&mut self, value: f32) {
-        self.sum += value;
-        self.count += 1;
-    }
-
-    fn mean(&self) -> f32 {
-        self.sum / f32::from(self.count)
     }
 }

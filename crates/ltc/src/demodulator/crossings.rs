@@ -15,6 +15,18 @@ pub(super) struct Edge {
     pub(super) band: Extremes,
 }
 
+impl Edge {
+    /// Stands where no edge is.
+    pub(super) const NONE: Self = Self {
+        at: Position {
+            sample: 0,
+            fraction: 0.0,
+        },
+        kind: EdgeKind::Outer,
+        band: Extremes::NONE,
+    };
+}
+
 /// How well the place of an edge is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum EdgeKind {
@@ -67,36 +79,16 @@ pub(super) struct Crossings {
 
 impl Default for Crossings {
     fn default() -> Self {
-        let band = Extremes {
-            low: 0.0,
-            high: 0.0,
-        };
-        let since = Edge {
-            at: Position::default(),
-            kind: EdgeKind::Outer,
-            band,
-        };
         Self {
             side: Side::Middle,
             last_outside: 0,
-            since,
+            since: Edge::NONE,
         }
     }
 }
 
 /// How many samples are compared at once.
 const GROUP: usize = 32;
-
-/// The bit for each sample of a group.
-const BITS: [u32; GROUP] = {
-    let mut bits = [0; GROUP];
-    let mut n = 0;
-    while n < GROUP {
-        bits[n] = 1 << n;
-        n += 1;
-    }
-    bits
-};
 
 impl Crossings {
     /// Takes the next tile and the band in which its signal moves.
@@ -105,11 +97,9 @@ impl Crossings {
         let mut outside = 0;
         if band.half() > SILENCE {
             let samples = &tile.around[tile.begins..tile.begins + tile.length];
-            for (samples, begins) in samples
-                .chunks_exact(GROUP)
-                .zip((tile.begins..).step_by(GROUP))
-            {
-                outside |= self.group(samples, begins, &look, found);
+            let (groups, _) = samples.as_chunks::<GROUP>();
+            for (group, begins) in groups.iter().zip((tile.begins..).step_by(GROUP)) {
+                outside |= self.group(group, begins, &look, found);
             }
         }
         if outside == 0 {
@@ -120,13 +110,12 @@ impl Crossings {
     /// The edges among some samples. Which of them are outside the middle, one bit each.
     fn group(
         &mut self,
-        samples: &[f32],
+        samples: &[f32; GROUP],
         begins: usize,
         look: &Look<'_>,
         found: &mut impl FnMut(Event),
     ) -> u32 {
-        let above = mask(samples, |sample| sample > look.high);
-        let below = mask(samples, |sample| sample < look.low);
+        let (above, below) = outside(samples, look.low, look.high);
         let mut left = u32::MAX;
         loop {
             let other = match self.side {
@@ -185,15 +174,40 @@ impl Crossings {
     }
 }
 
-/// Which of the samples of a group a test holds for, the first lowest.
-fn mask(samples: &[f32], test: impl Fn(f32) -> bool) -> u32 {
-    let mut lanes = [0; 8];
-    for (samples, bits) in samples.chunks_exact(8).zip(BITS.chunks_exact(8)) {
-        for ((lane, &sample), &bit) in lanes.iter_mut().zip(samples).zip(bits) {
-            *lane |= if test(sample) { bit } else { 0 };
+/// The bit for each sample of a group.
+const BITS: [u32; GROUP] = {
+    let mut bits = [0; GROUP];
+    let mut n = 0;
+    while n < GROUP {
+        bits[n] = 1 << n;
+        n += 1;
+    }
+    bits
+};
+
+/// Which samples of a group are above and below the middle, the first lowest. A function of its
+/// own, so that it is compiled to comparisons of several at a time.
+#[inline(never)]
+fn outside(samples: &[f32; GROUP], low: f32, high: f32) -> (u32, u32) {
+    (
+        mask(samples, |sample| sample > high),
+        mask(samples, |sample| sample < low),
+    )
+}
+
+fn mask(samples: &[f32; GROUP], test: impl Fn(f32) -> bool) -> u32 {
+    let mut lanes = [0; 4];
+    for (samples, bits) in samples
+        .as_chunks::<4>()
+        .0
+        .iter()
+        .zip(BITS.as_chunks::<4>().0)
+    {
+        for ((lane, &sample), bit) in lanes.iter_mut().zip(samples).zip(bits) {
+            *lane |= u32::from(test(sample)).wrapping_neg() & bit;
         }
     }
-    lanes.into_iter().fold(0, |all, lane| all | lane)
+    lanes[0] | lanes[1] | lanes[2] | lanes[3]
 }
 
 /// A tile, and the levels that matter in it.
@@ -243,7 +257,11 @@ impl<'a> Look<'a> {
         };
         // Nothing comes before the first sample.
         let position = match self.number(at).checked_sub(1) {
-            Some(sample) => Position::beside(sample, f64::from(fraction)),
+            Some(sample) if fraction < 1.0 => Position { sample, fraction },
+            Some(sample) => Position {
+                sample: sample + 1,
+                fraction: 0.0,
+            },
             None => Position::default(),
         };
         Edge {

@@ -25,9 +25,13 @@ const LONGEST: usize = 16;
 pub(super) struct Envelope {
     /// How many tiles a window has.
     window: usize,
-    /// The extremes of the last tiles, tile n at n modulo [`LONGEST`].
-    tiles: [Extremes; LONGEST],
-    /// The same for the windows that end with them.
+    /// The highest levels of the tiles of the window, in no order; the rest is [`f32::MIN`].
+    highs: [f32; LONGEST],
+    /// The same of the lowest levels with their signs turned.
+    depths: [f32; LONGEST],
+    /// Which of them the next tile replaces.
+    next: usize,
+    /// The extremes of the windows that ended with the last tiles, tile n at n modulo [`LONGEST`].
     windows: [Extremes; LONGEST],
     /// How many tiles came in.
     came: u64,
@@ -36,24 +40,17 @@ pub(super) struct Envelope {
 }
 
 impl Extremes {
-    const NONE: Self = Self {
+    /// Where nothing moves.
+    pub(super) const NONE: Self = Self {
         low: 0.0,
         high: 0.0,
     };
 
     /// Of a multiple of 16 samples.
     pub(super) fn of(samples: &[f32]) -> Self {
-        let mut low = [f32::MAX; 16];
-        let mut high = [f32::MIN; 16];
-        for chunk in samples.chunks_exact(16) {
-            for ((low, high), &sample) in low.iter_mut().zip(&mut high).zip(chunk) {
-                *low = if sample < *low { sample } else { *low };
-                *high = if sample > *high { sample } else { *high };
-            }
-        }
         Self {
-            low: low.into_iter().fold(f32::MAX, f32::min),
-            high: high.into_iter().fold(f32::MIN, f32::max),
+            low: extreme(samples, lower),
+            high: extreme(samples, higher),
         }
     }
 
@@ -69,29 +66,6 @@ impl Extremes {
 
     fn contains(self, other: Self) -> bool {
         self.low <= other.low && other.high <= self.high
-    }
-
-    /// The second lowest and second highest of some tiles; of a single one, its own.
-    fn second_of(tiles: impl Iterator<Item = Self>) -> Self {
-        let mut lows = (f32::MAX, f32::MAX);
-        let mut highs = (f32::MIN, f32::MIN);
-        let mut count = 0;
-        for tile in tiles {
-            lows = (lows.0.min(tile.low), lows.1.min(lows.0.max(tile.low)));
-            highs = (highs.0.max(tile.high), highs.1.max(highs.0.min(tile.high)));
-            count += 1;
-        }
-        match count {
-            0 => Self::NONE,
-            1 => Self {
-                low: lows.0,
-                high: highs.0,
-            },
-            _ => Self {
-                low: lows.1,
-                high: highs.1,
-            },
-        }
     }
 
     /// Of what is on either side of a moment: the quieter, so that code goes on through a step
@@ -115,7 +89,9 @@ impl Envelope {
     pub(super) fn new(window: usize) -> Self {
         Self {
             window: window.clamp(SHORTEST, LONGEST),
-            tiles: [Extremes::NONE; LONGEST],
+            highs: [f32::MIN; LONGEST],
+            depths: [f32::MIN; LONGEST],
+            next: 0,
             windows: [Extremes::NONE; LONGEST],
             came: 0,
             went: 0,
@@ -124,11 +100,23 @@ impl Envelope {
 
     /// Takes the extremes of the next tile; the band of the tile that is now seen from both sides.
     pub(super) fn push(&mut self, extremes: Extremes) -> Option<Extremes> {
-        self.tiles[slot(self.came)] = extremes;
+        self.highs[self.next] = extremes.high;
+        self.depths[self.next] = -extremes.low;
+        self.next = if self.next + 1 == self.window {
+            0
+        } else {
+            self.next + 1
+        };
+        let ahead = if self.came == 0 {
+            extremes
+        } else {
+            Extremes {
+                low: -second_highest(&self.depths),
+                high: second_highest(&self.highs),
+            }
+        };
+        self.windows[slot(self.came)] = ahead;
         self.came += 1;
-        let held = (0..self.came).rev().take(self.window);
-        let ahead = Extremes::second_of(held.map(|tile| self.tiles[slot(tile)]));
-        self.windows[slot(self.came - 1)] = ahead;
         let oldest = self.came.checked_sub(self.window as u64)?;
         self.went = oldest + 1;
         Some(
@@ -157,6 +145,59 @@ impl Envelope {
     pub(super) fn reset(&mut self) {
         *self = Self::new(self.window);
     }
+}
+
+/// The sample that `pick` prefers to all others: several chains side by side, so that they are
+/// compared several at a time.
+fn extreme(samples: &[f32], pick: impl Fn(f32, f32) -> f32) -> f32 {
+    let (chunks, _) = samples.as_chunks::<16>();
+    let Some((&first, rest)) = chunks.split_first() else {
+        return 0.0;
+    };
+    let mut lanes = first;
+    for chunk in rest {
+        for (lane, &sample) in lanes.iter_mut().zip(chunk) {
+            *lane = pick(*lane, sample);
+        }
+    }
+    lanes.into_iter().reduce(pick).unwrap_or(0.0)
+}
+
+/// The highest but one: four lanes at a time, then of the lanes.
+fn second_highest(levels: &[f32; LONGEST]) -> f32 {
+    let (fours, _) = levels.as_chunks::<4>();
+    let [a, b, c, d] = [fours[0], fours[1], fours[2], fours[3]];
+    let (ab, below_ab) = (each(a, b, higher), each(a, b, lower));
+    let (cd, below_cd) = (each(c, d, higher), each(c, d, lower));
+    let first = each(ab, cd, higher);
+    let second = each(
+        each(below_ab, below_cd, higher),
+        each(ab, cd, lower),
+        higher,
+    );
+    let top = |lane: usize| (first[lane], second[lane]);
+    let merge = |a: (f32, f32), b: (f32, f32)| {
+        (higher(a.0, b.0), higher(higher(a.1, b.1), lower(a.0, b.0)))
+    };
+    merge(merge(top(0), top(1)), merge(top(2), top(3))).1
+}
+
+fn each(a: [f32; 4], b: [f32; 4], pick: impl Fn(f32, f32) -> f32) -> [f32; 4] {
+    [
+        pick(a[0], b[0]),
+        pick(a[1], b[1]),
+        pick(a[2], b[2]),
+        pick(a[3], b[3]),
+    ]
+}
+
+/// Unlike `f32::min`, which takes pains over what is no number, one instruction.
+fn lower(a: f32, b: f32) -> f32 {
+    if b < a { b } else { a }
+}
+
+fn higher(a: f32, b: f32) -> f32 {
+    if b > a { b } else { a }
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "less than LONGEST")]

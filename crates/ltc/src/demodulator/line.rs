@@ -14,6 +14,8 @@ pub(super) struct Line {
     samples: Vec<f32>,
     /// How many of `samples` are filled.
     filled: usize,
+    /// How many samples the tile that is being filled still lacks.
+    open: usize,
     /// Where in `samples` the next tile to be looked for edges begins.
     next: usize,
     /// The number of the sample there.
@@ -57,6 +59,7 @@ impl Line {
             tile,
             samples: vec![0.0; TILES * tile],
             filled: begins,
+            open: tile,
             next: begins,
             next_sample: 0,
             pushed: 0,
@@ -78,13 +81,13 @@ impl Line {
         if self.filled == BEHIND * self.tile && self.next_sample == 0 {
             self.begin(samples);
         }
-        let open = self.tile - self.filled % self.tile;
-        let (now, rest) = samples.split_at(open.min(samples.len()));
+        let (now, rest) = samples.split_at(self.open.min(samples.len()));
         let target = &mut self.samples[self.filled..self.filled + now.len()];
         for (target, &sample) in target.iter_mut().zip(now) {
             *target = finite(sample);
         }
         self.filled += now.len();
+        self.open -= now.len();
         self.pushed += now.len() as u64;
         rest
     }
@@ -98,9 +101,11 @@ impl Line {
     }
 
     /// The extremes of the last tile, once it is whole.
-    pub(super) fn complete(&self) -> Option<Extremes> {
-        let whole = self.filled.is_multiple_of(self.tile);
-        whole.then(|| Extremes::of(&self.samples[self.filled - self.tile..self.filled]))
+    pub(super) fn complete(&mut self) -> Option<Extremes> {
+        (self.open == 0).then(|| {
+            self.open = self.tile;
+            Extremes::of(&self.samples[self.filled - self.tile..self.filled])
+        })
     }
 
     /// The tile that is looked at now, for once.
@@ -132,12 +137,13 @@ impl Line {
     /// extremes of the first two, if the first was not whole before.
     pub(super) fn finish(&mut self) -> [Option<Extremes>; 2] {
         let last = self.samples[self.filled - 1];
-        let over = self.filled % self.tile;
-        let end = self.filled + if over == 0 { 0 } else { self.tile - over };
+        let lacks = if self.open == self.tile { 0 } else { self.open };
+        let end = self.filled + lacks;
         self.samples[self.filled..end + 2 * self.tile].fill(last);
         self.filled = end;
-        let filled_up = self.complete().filter(|_| over != 0);
-        self.filled = end + 2 * self.tile;
+        self.open -= lacks;
+        let filled_up = self.complete();
+        self.filled += 2 * self.tile;
         [
             filled_up,
             Some(Extremes {
@@ -150,6 +156,7 @@ impl Line {
     /// As new, but for the count of samples, which stays until the next is pushed.
     pub(super) fn reset(&mut self) {
         self.filled = BEHIND * self.tile;
+        self.open = self.tile;
         self.next = self.filled;
         self.next_sample = 0;
     }

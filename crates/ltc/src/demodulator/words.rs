@@ -7,7 +7,7 @@ use super::crossings::{Edge, EdgeKind};
 use super::envelope::Extremes;
 use super::timing::Timing;
 use crate::sync::Register;
-use crate::{Codeword, Direction, Position, Received};
+use crate::{Codeword, Direction, Received};
 
 /// A codeword that was read, with what its own edges say of its place.
 #[derive(Debug, Clone, Copy)]
@@ -47,19 +47,10 @@ pub(super) struct Words {
 
 impl Default for Words {
     fn default() -> Self {
-        let band = Extremes {
-            low: 0.0,
-            high: 0.0,
-        };
-        let edge = Edge {
-            at: Position::default(),
-            kind: EdgeKind::Outer,
-            band,
-        };
         let bit = Bit {
             value: false,
-            begins: edge,
-            middle: edge,
+            begins: Edge::NONE,
+            middle: Edge::NONE,
             departure: 0.0,
         };
         Self {
@@ -95,12 +86,13 @@ impl Words {
         let word = self
             .direction()
             .and_then(|way| self.word(way, closing.kind, closing));
-        match word {
-            Some(word) => self.timing.push(word, received),
-            // What it overwrites in `bits` is older than any codeword.
-            None => (self.register, self.came, self.unbroken) = before,
+        if let Some(word) = word {
+            self.timing.push(word, received);
+            return true;
         }
-        word.is_some()
+        // What it overwrites in `bits` is older than any codeword.
+        (self.register, self.came, self.unbroken) = before;
+        false
     }
 
     /// Bits are missing here.
@@ -138,13 +130,17 @@ impl Words {
         let mut fit = Fit::default();
         let mut departure = 0.0_f32;
         for (cell, bit) in (0_u8..).zip(bits()) {
-            departure = departure.max(bit.departure);
             let begins = f64::from(cell);
             if bit.begins.kind == EdgeKind::Inner {
                 fit.add(begins, bit.begins.at.from(sample));
             }
             if bit.value {
                 fit.add(begins + 0.5, bit.middle.at.from(sample));
+            }
+            // An edge out of silence or into it is judged below.
+            let closes = cell == Codeword::BITS - 1 && closing == EdgeKind::Outer;
+            if bit.begins.kind == EdgeKind::Inner && !closes {
+                departure = departure.max(bit.departure);
             }
         }
         let (middle, length) = fit.line()?;

@@ -14,8 +14,6 @@ pub(super) struct EdgeShape {
     /// For each phase between two samples, the edge from 0 to 1 at each sample, less the whole of
     /// it once the edge is over: [`PHASES`] + 1 rows of `2 * reach`.
     rows: Vec<f32>,
-    /// The highest level of code that swings between -1 and 1.
-    peak: f64,
 }
 
 /// Places between two samples that are worked out; in between, a straight line does.
@@ -63,24 +61,12 @@ impl EdgeShape {
             .flat_map(|phase| (0..2 * reach).map(move |sample| (sample, phase)))
             .map(|(sample, phase)| narrowed(at(sample, phase)))
             .collect();
-        let over = filtered
-            .iter()
-            .fold(1.0_f64, |highest, &level| highest.max(level));
-        Self {
-            reach,
-            rows,
-            peak: 2.0 * over - 1.0,
-        }
+        Self { reach, rows }
     }
 
     /// How many samples before an edge it begins, and how many after it it is over.
     pub(super) fn reach(&self) -> usize {
         self.reach
-    }
-
-    /// How far code that swings between -1 and 1 goes beyond, if its edges are far apart.
-    pub(super) fn peak(&self) -> f64 {
-        self.peak
     }
 
     /// The edge from 0 to 1 at `fraction` after a sample, from `reach - 1` samples before that
