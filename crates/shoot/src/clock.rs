@@ -228,3 +228,61 @@ impl Line {
         self.origin + (self.y - (self.slope() - self.about) * self.x) / self.n
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Uniform noise of variance 1/12, the same every time.
+    fn jitter(seed: &mut u32) -> f64 {
+        *seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        f64::from(*seed >> 8) / 16_777_216.0 - 0.5
+    }
+
+    /// The uncertainty that is claimed must hold the truth as often as one standard deviation
+    /// does: about two times in three, and nearly always within three.
+    #[test]
+    fn the_uncertainty_is_honest() {
+        let mut seed = 7;
+        let (mut within_one, mut within_three) = (0, 0);
+        for _ in 0..300 {
+            let mut clock = Clock::new();
+            for index in 0..3_000 {
+                clock.add(0, index, 1920.01 * index as f64 + jitter(&mut seed));
+            }
+            let period = clock.period(|_| true).unwrap();
+            let off = (period.samples - 1920.01).abs() / period.uncertainty.unwrap();
+            within_one += u32::from(off < 1.0);
+            within_three += u32::from(off < 3.0);
+        }
+        assert!(
+            (180..=240).contains(&within_one),
+            "{within_one} of 300 within one deviation"
+        );
+        assert!(within_three >= 295, "{within_three} of 300 within three");
+    }
+
+    #[test]
+    fn stretches_share_a_slope_and_not_an_offset() {
+        let mut clock = Clock::new();
+        for stretch in 0..4_u32 {
+            for index in 0..100 {
+                let start = f64::from(stretch) * 1e6 + f64::from(stretch * stretch) * 777.7;
+                clock.add(stretch as usize, index, start + 2002.5 * index as f64);
+            }
+        }
+        let period = clock.period(|_| true).unwrap();
+        assert!((period.samples - 2002.5).abs() < 1e-6, "{period:?}");
+        assert!(clock.period(|_| false).is_none());
+    }
+
+    #[test]
+    fn a_line_finds_its_slope_and_beginning() {
+        let mut line = Line::new(500.0, 1900.0);
+        for index in 0..250 {
+            line.add(index, 501.5 + 1920.25 * index as f64);
+        }
+        assert!((line.slope() - 1920.25).abs() < 1e-9, "{line:?}");
+        assert!((line.intercept() - 501.5).abs() < 1e-6, "{line:?}");
+    }
+}

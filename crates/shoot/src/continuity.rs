@@ -215,3 +215,6 @@ impl Continuity {
         self.strays.drain(..over);
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -114,7 +114,7 @@ mod tests {
         assert_eq!(thousands(2_160_000), "2,160,000");
         assert_eq!(thousands(999), "999");
         assert_eq!(signed(-0.01, 1), "0.0");
-        assert_eq!(signed(-3.14, 1), "−3.1");
+        assert_eq!(signed(-3.12, 1), "−3.1");
         assert_eq!(in_letters(2), "two");
         assert_eq!(in_letters(13), "13");
     }

@@ -6,22 +6,24 @@ use plumbline_shoot::{FrameList, RecordingReader, codeword_at, demo};
 use plumbline_timecode::Rate;
 use std::io::Cursor;
 
-fn read(bytes: &[u8], block: usize) -> Reading {
+type Outcome = Result<(), Box<dyn std::error::Error>>;
+
+fn read(bytes: &[u8], block: usize) -> Result<Reading, Box<dyn std::error::Error>> {
     let mut source = Cursor::new(bytes);
-    let mut recording =
-        RecordingReader::open("demo.wav", &mut source, FrameList::Leave).expect("a WAV");
+    let mut recording = RecordingReader::open("demo.wav", &mut source, FrameList::Leave)
+        .map_err(|reading| format!("{:?}", reading.report.error))?;
     let data = recording.data();
-    let data = usize::try_from(data.start).unwrap()..usize::try_from(data.end).unwrap();
+    let data = usize::try_from(data.start)?..usize::try_from(data.end)?;
     for piece in bytes[data].chunks(block) {
         recording.push(piece);
     }
-    recording.finish()
+    Ok(recording.finish())
 }
 
 #[test]
-fn the_demo_has_its_three_faults_and_no_more() {
+fn the_demo_has_its_three_faults_and_no_more() -> Outcome {
     let demo = demo();
-    let reading = read(&demo.bytes, 1 << 20);
+    let reading = read(&demo.bytes, 1 << 20)?;
     let code = &reading.report.codes[0];
     assert_eq!(code.channel, 1);
     assert_eq!((code.rate.as_str(), code.drop_frame), ("25", false));
@@ -47,6 +49,18 @@ fn the_demo_has_its_three_faults_and_no_more() {
         (ppm + 3.0).abs() < 0.05 + 3.0 * deviation,
         "{ppm} ± {deviation}"
     );
+    Ok(())
+}
+
+#[test]
+fn how_the_bytes_are_cut_changes_nothing() -> Outcome {
+    let demo = demo();
+    let whole = read(&demo.bytes, usize::MAX)?;
+    assert_eq!(whole.report.codes.len(), 1);
+    for block in [1_009, 65_536, 1_000_003] {
+        assert_eq!(read(&demo.bytes, block)?, whole, "blocks of {block}");
+    }
+    Ok(())
 }
 
 #[test]
