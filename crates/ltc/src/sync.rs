@@ -127,11 +127,15 @@ mod tests {
         let bytes = [0x13, 0x29, 0x35, 0x4C, 0x53, 0x6A, 0x71, 0x88, 0xFC, 0xBF];
         let bits: Vec<bool> = (0..80).map(|n| bytes[n / 8] >> (n % 8) & 1 == 1).collect();
         let mut forward = Register::default();
-        bits.iter().for_each(|&bit| forward.push(bit));
+        for &bit in &bits {
+            forward.push(bit);
+        }
         assert_eq!(forward.direction(), Some(Direction::Forward));
         assert_eq!(forward.bytes(Direction::Forward), bytes);
         let mut reverse = Register::default();
-        bits.iter().rev().for_each(|&bit| reverse.push(bit));
+        for &bit in bits.iter().rev() {
+            reverse.push(bit);
+        }
         assert_eq!(reverse.direction(), Some(Direction::Reverse));
         assert_eq!(reverse.bytes(Direction::Reverse), bytes);
     }
