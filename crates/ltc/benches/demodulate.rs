@@ -22,7 +22,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let rate = SampleRate::hertz(48_000)?;
     let clean = code(rate)?;
     let mut noise = Noise(1);
-    let noisy = clean
+    let in_noise = clean
         .iter()
         .map(|sample| sample + 0.02 * noise.next())
         .collect();
@@ -32,7 +32,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         .collect();
     let cases: [(&str, Vec<f32>, usize); 5] = [
         ("clean code", clean, CODEWORDS * MINUTES),
-        ("code in noise", noisy, CODEWORDS * MINUTES),
+        ("code in noise", in_noise, CODEWORDS * MINUTES),
         ("silence", vec![0.0; MINUTE], 0),
         ("noise", hiss, 0),
         ("a tone", tone, 0),
@@ -66,7 +66,7 @@ fn run(rate: SampleRate, minute: &[f32], codewords: usize) -> Duration {
     for _ in 0..MINUTES {
         for block in minute.chunks(16_384) {
             demodulator.push(block, &mut |received| {
-                read += usize::from(received.quality.is_trusted())
+                read += usize::from(received.quality.is_trusted());
             });
         }
     }
