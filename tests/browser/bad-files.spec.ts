@@ -10,7 +10,8 @@ for (const key of ['empty', 'text', 'headerOnly'] as const) {
     expect(error).toBeDefined();
     await plumbline.drop(path);
     await plumbline.isRead();
-    await expect(plumbline.page.locator('.trouble')).toContainText(error!.text);
+    await expect(plumbline.page.locator('.sheet')).toContainText(error!.text);
+    await expect(plumbline.page.locator('.trouble-place')).not.toBeEmpty();
     await expect(plumbline.page.locator('.trouble .remedy')).toHaveText(error!.remedy);
     await expect(plumbline.addresses).toHaveCount(0);
   });
@@ -59,7 +60,7 @@ test('one bad file among several does not keep the others from being read', asyn
   await expect(plumbline.addresses.first()).toHaveText(start);
   await rows.nth(0).getByRole('button').click();
   await expect(plumbline.addresses).toHaveCount(0);
-  await expect(plumbline.page.locator('.trouble')).toContainText(
+  await expect(plumbline.page.locator('.sheet')).toContainText(
     reportOf(recordings.text).error!.text,
   );
 });

@@ -91,3 +91,11 @@ export function fileSize(bytes: number): string {
   if (bytes < 1e6) return `${(bytes / 1e3).toFixed(1)} kB`;
   return bytes < 1e9 ? `${(bytes / 1e6).toFixed(1)} MB` : `${(bytes / 1e9).toFixed(2)} GB`;
 }
+
+/** Where in a file something was found: a chunk, a byte, or both. */
+export function where(place: string | undefined, at: number | undefined): string {
+  const chunk = place === undefined || place === 'file' ? '' : `In the chunk “${place}”`;
+  const byte = at === undefined ? '' : `at byte ${at.toLocaleString('en')} of the file`;
+  const both = [chunk, byte].filter((part) => part !== '').join(', ');
+  return both === '' ? '' : `${both.charAt(0).toUpperCase()}${both.slice(1)}.`;
+}

@@ -1,6 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { Reading } from '../../protocol/messages';
-import { fileSize, problemInWords, text, took } from '../../text/en';
+import { fileSize, problemInWords, text, took, where } from '../../text/en';
+import { sentence } from './announcer';
 import { CodeSection } from './code';
 import { CodewordView } from './codeword';
 import { useCodewords } from './codewords';
@@ -81,9 +82,7 @@ function ReadingView({ sheet, reading }: { sheet: Sheet; reading: Reading }) {
   const prefix = `sheet-${sheet.id}`;
   return (
     <>
-      {error !== undefined && (
-        <Trouble text={error.text} remedy={error.remedy} place={placeOf(error)} />
-      )}
+      {error !== undefined && <ReportedTrouble error={error} verdict={sentence(reading.verdict)} />}
       {reading.codes.map((code) => (
         <CodeSection
           key={code.channel}
@@ -107,28 +106,27 @@ function ReadingView({ sheet, reading }: { sheet: Sheet; reading: Reading }) {
   );
 }
 
-function placeOf({ place, at }: { place?: string; at?: number }): string {
-  const parts = [];
-  if (place !== undefined) parts.push(`in “${place}”`);
-  if (at !== undefined) parts.push(`at byte ${at.toLocaleString('en')}`);
-  return parts.join(' ');
+type ReportedError = NonNullable<Reading['report']['error']>;
+
+/** What the report says went wrong; the verdict may have said it already. */
+function ReportedTrouble({ error, verdict }: { error: ReportedError; verdict: string }) {
+  return (
+    <Trouble
+      text={verdict.includes(error.text) ? '' : `${error.text}.`}
+      place={where(error.place, error.at)}
+      remedy={error.remedy}
+    />
+  );
 }
 
-/** What stopped or shortened the reading. */
-function Trouble({
-  text: what,
-  remedy,
-  place = '',
-}: {
-  text: string;
-  remedy: string;
-  place?: string;
-}) {
+type TroubleProps = { text: string; remedy: string; place?: string };
+
+/** What stopped or shortened the reading, where, and what to do. */
+function Trouble({ text: what, remedy, place = '' }: TroubleProps) {
   return (
     <div class="trouble">
-      <p>
-        {what} {place !== '' && <span class="trouble-place">({place})</span>}
-      </p>
+      {what !== '' && <p class="trouble-text">{what}</p>}
+      {place !== '' && <p class="trouble-place">{place}</p>}
       <p class="remedy">{remedy}</p>
     </div>
   );

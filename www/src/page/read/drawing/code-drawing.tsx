@@ -66,7 +66,7 @@ function Axis({ seconds, width, y }: { seconds: number; width: number; y: number
   return (
     <g class="axis">
       <path d={`M0 ${y + 0.5}H${width}`} />
-      {ticks(seconds, width, 74).map(({ x, label }) => (
+      {ticks(seconds, width, 84).map(({ x, label }) => (
         <g key={label}>
           <path d={`M${Math.min(x, width - 0.5)} ${y}v6`} />
           <text x={x} y={y + 21} text-anchor={anchor(x, width)}>

@@ -36,7 +36,7 @@ export function DriftDrawing({ points, seconds }: { points: Points; seconds: num
                 </text>
               </g>
             ))}
-            {ticks(seconds, room, 74).map(({ x, label }) => (
+            {ticks(seconds, room, 84).map(({ x, label }) => (
               <text
                 key={label}
                 x={left + x}

@@ -1,0 +1,191 @@
+// Reads long recordings through the page in headless Chromium, beside the same bytes on the same
+// way without being read. Prints a line for each file.
+//
+//   node bench.mjs [FILE…]      without files, recordings of 60 minutes, 0.5 GB and 5 GB are made
+
+import { chromium } from '@playwright/test';
+import { execFileSync } from 'node:child_process';
+import {
+  closeSync,
+  existsSync,
+  mkdtempSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { basename, join } from 'node:path';
+import { serve } from '../../scripts/static-server.mjs';
+import config from './playwright.config.ts';
+
+const ROOT = join(import.meta.dirname, '..', '..');
+const MIB = 1024 * 1024;
+const SECONDS = { 'one-hour.wav': 3600, 'half-a-gigabyte.wav': 3472, 'five-gigabytes.wav': 34_722 };
+
+const { executablePath, args } = config.use.launchOptions;
+const folder = mkdtempSync(join(tmpdir(), 'plumbline-bench-'));
+const profile = mkdtempSync(join(tmpdir(), 'plumbline-profile-'));
+const { server, address } = await serve(join(ROOT, 'www', 'dist'));
+try {
+  const files = process.argv.length > 2 ? process.argv.slice(2) : [];
+  if (files.length > 0) for (const file of files) await measure(file);
+  else for (const [name, seconds] of Object.entries(SECONDS)) await measure(make(name, seconds));
+} finally {
+  server.close();
+  rmSync(folder, { recursive: true });
+  rmSync(profile, { recursive: true, force: true });
+}
+
+/** Mono 48 kHz 24-bit, the code of the demo recording over and over: RF64 past 4 GiB. */
+function make(name, seconds) {
+  const made = execFileSync(
+    'cargo',
+    ['run', '--release', '--quiet', '-p', 'plumbline-page', '--example', 'demo', '--', folder],
+    { cwd: ROOT, encoding: 'utf8' },
+  ).trim();
+  const demo = readFileSync(made);
+  const minute = monoOf(demo);
+  const path = join(folder, name);
+  const file = openSync(path, 'w');
+  const length = seconds * 48_000 * 3;
+  writeSync(file, header(length));
+  for (let written = 0; written < length; ) {
+    written += writeSync(file, minute, 0, Math.min(minute.length, length - written));
+  }
+  closeSync(file);
+  return path;
+}
+
+/** The code channel of the demo, 16-bit stereo, as 24-bit mono. */
+function monoOf(demo) {
+  const data = demo.indexOf('data', 12, 'latin1');
+  const begin = data + 8;
+  const frames = Math.floor(demo.readUInt32LE(data + 4) / 4);
+  const mono = Buffer.alloc(frames * 3);
+  for (let frame = 0; frame < frames; frame += 1) {
+    mono.writeIntLE(demo.readInt16LE(begin + frame * 4 + 2) * 256, frame * 3, 3);
+  }
+  return mono;
+}
+
+function header(length) {
+  const long = length + 72 > 0xffffffff;
+  const head = Buffer.alloc(long ? 80 : 44);
+  let at = head.write(long ? 'RF64' : 'RIFF', 'latin1');
+  at = head.writeUInt32LE(long ? 0xffffffff : 36 + length, at);
+  at += head.write('WAVE', at, 'latin1');
+  if (long) {
+    at += head.write('ds64', at, 'latin1');
+    at = head.writeUInt32LE(28, at);
+    at = head.writeBigUInt64LE(BigInt(72 + length), at);
+    at = head.writeBigUInt64LE(BigInt(length), at);
+    at = head.writeBigUInt64LE(BigInt(length / 3), at);
+    at = head.writeUInt32LE(0, at);
+  }
+  at += head.write('fmt ', at, 'latin1');
+  at = head.writeUInt32LE(16, at);
+  at = head.writeUInt16LE(1, at);
+  at = head.writeUInt16LE(1, at);
+  at = head.writeUInt32LE(48_000, at);
+  at = head.writeUInt32LE(144_000, at);
+  at = head.writeUInt16LE(3, at);
+  at = head.writeUInt16LE(24, at);
+  at += head.write('data', at, 'latin1');
+  head.writeUInt32LE(long ? 0xffffffff : length, at);
+  return head;
+}
+
+/** A browser of its own for each file: its memory is then this file's alone. */
+async function measure(path) {
+  const context = await chromium.launchPersistentContext(profile, {
+    executablePath,
+    args,
+    headless: true,
+  });
+  const page = await context.newPage();
+  await page.goto(address);
+  const script = readdirSync(join(ROOT, 'www', 'dist', 'assets')).find((name) => /^worker-.*\.js$/.test(name));
+  await page.evaluate((address) => {
+    const input = document.body.appendChild(document.createElement('input'));
+    input.type = 'file';
+    input.id = 'bench';
+    globalThis.benchWorker = new Worker(address, { type: 'module' });
+  }, `./assets/${script}`);
+  await page.locator('#bench').setInputFiles(path);
+
+  const memory = watchMemory();
+  // Once for the file's way into the system's memory, then in turn; the middle one counts.
+  await run(page, 'bytes-only');
+  const passed = [];
+  const read = [];
+  for (let round = 0; round < 3; round += 1) {
+    passed.push((await run(page, 'bytes-only')).milliseconds);
+    read.push(await run(page, 'read'));
+  }
+  const peak = memory.stop();
+  await context.close();
+
+  const bytes = middle(passed);
+  const whole = middle(read.map(({ milliseconds }) => milliseconds));
+  const module = Math.max(...read.map(({ memory }) => memory));
+  const size = statSync(path).size;
+  console.log(
+    `${basename(path)}: ${(size / 1e6).toFixed(0)} MB, ${read[0].codes} code(s); ` +
+      `read ${(whole / 1000).toFixed(2)} s, bytes alone ${(bytes / 1000).toFixed(2)} s, ` +
+      `ratio ${(whole / bytes).toFixed(2)}; wasm memory ${(module / MIB).toFixed(1)} MiB, ` +
+      `largest process ${(peak / MIB).toFixed(0)} MiB`,
+  );
+}
+
+function run(page, kind) {
+  return page.evaluate(
+    (kind) =>
+      new Promise((resolve, reject) => {
+        const worker = globalThis.benchWorker;
+        const [file] = document.querySelector('#bench').files;
+        worker.onmessage = ({ data }) => {
+          if (data.kind === 'failed') reject(new Error(data.problem.detail));
+          if (data.kind === 'bytes-passed') resolve(data.cost);
+          if (data.kind === 'read') {
+            resolve({ ...data.cost, codes: data.reading.report.codes.length });
+          }
+        };
+        worker.postMessage({ kind, job: 1, file });
+      }),
+    kind,
+  );
+}
+
+/** The largest resident size of any process of the browser, looked at ten times a second. */
+function watchMemory() {
+  let peak = 0;
+  const timer = setInterval(() => {
+    for (const id of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
+      try {
+        if (!readFileSync(`/proc/${id}/cmdline`, 'utf8').includes(profile) && !isChild(id)) continue;
+        const [, resident] = /VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${id}/status`, 'utf8')) ?? [];
+        peak = Math.max(peak, Number(resident ?? 0) * 1024);
+      } catch {
+        // It ended while we looked.
+      }
+    }
+  }, 100);
+  return {
+    stop() {
+      clearInterval(timer);
+      return peak;
+    },
+  };
+}
+
+/** Renderers don't name the profile; only ours run on this machine while it measures. */
+function isChild(id) {
+  return existsSync(`/proc/${id}`) && readFileSync(`/proc/${id}/cmdline`, 'utf8').includes('--type=renderer');
+}
+
+function middle(values) {
+  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
+}
