@@ -24,6 +24,7 @@ mod beginning;
 mod cells;
 mod crossings;
 mod envelope;
+mod instant;
 mod line;
 mod timing;
 mod words;
@@ -117,7 +118,7 @@ impl Demodulator {
         }
         let cells = &mut self.cells;
         self.crossings.finish(self.line.samples(), &mut |event| {
-            cells.push(event, received);
+            cells.push(event, Extremes::NONE, received);
         });
         self.cells.finish(received);
         self.reset();
@@ -137,7 +138,7 @@ impl Demodulator {
         let cells = &mut self.cells;
         self.crossings
             .push(self.line.next_tile(), band, &mut |event| {
-                cells.push(event, received);
+                cells.push(event, band, received);
             });
     }
 }

@@ -36,17 +36,6 @@ impl Position {
             None => Self::default(),
         }
     }
-
-    /// Samples from an earlier moment to this one. Moments days apart are only far apart.
-    pub(crate) fn since(self, earlier: Self) -> f32 {
-        let whole = u32::try_from(self.sample.saturating_sub(earlier.sample)).unwrap_or(u32::MAX);
-        whole as f32 + (self.fraction - earlier.fraction)
-    }
-
-    /// Samples from sample number `sample`, which is not far before or after, to this moment.
-    pub(crate) fn from(self, sample: u64) -> f64 {
-        self.sample.wrapping_sub(sample).cast_signed() as f64 + f64::from(self.fraction)
-    }
 }
 
 #[cfg(test)]
@@ -78,7 +67,5 @@ mod tests {
             }
         );
         assert_eq!(at(-10.5), Position::default());
-        assert_eq!(at(3.5).since(at(-2.25)).to_bits(), 5.75_f32.to_bits());
-        assert_eq!(at(-2.25).from(10).to_bits(), (-2.25_f64).to_bits());
     }
 }

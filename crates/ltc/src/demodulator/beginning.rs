@@ -3,6 +3,7 @@
 //! Time: adds no delay; the edges are gone through again once they are understood.
 
 use super::crossings::Edge;
+use super::envelope::{higher, lower};
 
 /// How many intervals must make two groups, one of half cells and one of whole ones.
 const TO_BEGIN: usize = 24;
@@ -85,8 +86,8 @@ impl Beginning {
     }
 
     fn add(&mut self, interval: f32) {
-        self.shortest = self.shortest.min(interval);
-        self.longest = self.longest.max(interval);
+        self.shortest = lower(self.shortest, interval);
+        self.longest = higher(self.longest, interval);
         self.alike += 1;
         if self.longest > SPREAD * self.shortest {
             self.measure();
@@ -107,7 +108,7 @@ impl Beginning {
         let (mut shortest, mut longest) = (f32::MAX, 0.0_f32);
         let mut alike = 0;
         for interval in self.last_intervals() {
-            let (lower, upper) = (shortest.min(interval), longest.max(interval));
+            let (lower, upper) = (lower(shortest, interval), higher(longest, interval));
             if upper > SPREAD * lower {
                 break;
             }

@@ -8,6 +8,7 @@
 
 use super::beginning::{Beginning, Begins};
 use super::crossings::{Edge, Event};
+use super::envelope::Extremes;
 use super::words::Words;
 use crate::Received;
 
@@ -17,11 +18,13 @@ pub(super) struct Bit {
     pub(super) value: bool,
     /// The edge that begins its cell.
     pub(super) begins: Edge,
-    /// The edge in the middle of its cell; for a 0 there is none, and this is the first again.
-    pub(super) middle: Edge,
+    /// How long after that the edge in its middle is, in samples; there is none in a 0.
+    pub(super) middle: f32,
     /// How far its intervals are from a whole or half cell: for two halves the worse; for a whole
     /// cell, half of it. In cells.
     pub(super) departure: f32,
+    /// Between which levels the signal moves there.
+    pub(super) band: Extremes,
 }
 
 /// How much of the difference is taken over, each time a whole cell is seen. Follows flutter of
@@ -75,43 +78,48 @@ enum Step {
 }
 
 impl Cells {
-    /// Takes what the signal does next.
-    pub(super) fn push(&mut self, event: Event, received: &mut impl FnMut(Received)) {
+    /// Takes what the signal does next, and between which levels it moves.
+    pub(super) fn push(
+        &mut self,
+        event: Event,
+        band: Extremes,
+        received: &mut impl FnMut(Received),
+    ) {
         match event {
-            Event::Edge(edge) => self.edge(edge, received),
+            Event::Edge(edge) => self.edge(edge, band, received),
             Event::Quiet { since, until } => {
-                self.close(since, received);
+                self.close(since, band, received);
                 self.lapse(until, received);
             }
-            Event::End(edge) => self.close(edge, received),
+            Event::End(edge) => self.close(edge, band, received),
         }
     }
 
-    fn edge(&mut self, edge: Edge, received: &mut impl FnMut(Received)) {
+    fn edge(&mut self, edge: Edge, band: Extremes, received: &mut impl FnMut(Received)) {
         if self.follows.is_some() {
-            self.step(edge, received);
+            self.step(edge, band, received);
         } else if let Some(begins) = self.beginning.push(edge) {
-            self.begin(begins, received);
+            self.begin(begins, band, received);
         }
     }
 
     /// Goes through the edges again that have been understood now.
-    fn begin(&mut self, begins: Begins, received: &mut impl FnMut(Received)) {
+    fn begin(&mut self, begins: Begins, band: Extremes, received: &mut impl FnMut(Received)) {
         self.follows = Some(Follows::new(
             begins.cell,
             self.beginning.edge(begins.edges - 1),
         ));
         for back in (0..begins.edges - 1).rev() {
-            self.step(self.beginning.edge(back), received);
+            self.step(self.beginning.edge(back), band, received);
         }
     }
 
     /// Follows code by one edge.
-    fn step(&mut self, edge: Edge, received: &mut impl FnMut(Received)) {
+    fn step(&mut self, edge: Edge, band: Extremes, received: &mut impl FnMut(Received)) {
         let Some(follows) = &mut self.follows else {
             return;
         };
-        match follows.step(edge) {
+        match follows.step(edge, band) {
             Step::Half => (),
             Step::Bit(bit) => self.words.push(bit, received),
             Step::Slipped(bit) => {
@@ -127,11 +135,11 @@ impl Cells {
 
     /// The signal may have come to its end by what counts as an edge: if that completes a
     /// codeword, it did.
-    fn close(&mut self, edge: Edge, received: &mut impl FnMut(Received)) {
+    fn close(&mut self, edge: Edge, band: Extremes, received: &mut impl FnMut(Received)) {
         let Some(mut follows) = self.follows else {
             return;
         };
-        if let Step::Bit(bit) = follows.step(edge)
+        if let Step::Bit(bit) = follows.step(edge, band)
             && self.words.close(bit, edge, received)
         {
             self.lose(received);
@@ -141,7 +149,7 @@ impl Cells {
     /// Nothing came up to a sample: if that is too long, the code has ended.
     fn lapse(&mut self, until: u64, received: &mut impl FnMut(Received)) {
         let Some(follows) = self.follows else { return };
-        let quiet = until.saturating_sub(follows.last.at.sample);
+        let quiet = until.saturating_sub(follows.last.at.sample());
         if quiet as f32 > LONGEST * follows.cell {
             self.lose(received);
         }
@@ -177,7 +185,7 @@ impl Follows {
         }
     }
 
-    fn step(&mut self, edge: Edge) -> Step {
+    fn step(&mut self, edge: Edge, band: Extremes) -> Step {
         let begins = self.last;
         let length = edge.at.since(begins.at);
         let part = length * self.per_sample;
@@ -200,8 +208,9 @@ impl Follows {
             Step::Bit(Bit {
                 value: true,
                 begins: half.begins,
-                middle: begins,
+                middle: half.length,
                 departure,
+                band,
             })
         } else {
             self.adapt(length);
@@ -209,8 +218,9 @@ impl Follows {
             let bit = Bit {
                 value: false,
                 begins,
-                middle: begins,
+                middle: 0.0,
                 departure,
+                band,
             };
             if self.half.take().is_some() {
                 Step::Slipped(bit)

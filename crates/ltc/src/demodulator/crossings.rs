@@ -3,27 +3,21 @@
 //! Time: positions are those of the input. Adds no delay beyond that of the tiles.
 
 use super::envelope::Extremes;
+use super::instant::Instant;
 use super::line::Tile;
-use crate::Position;
 
 /// A moment at which the level changes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Edge {
-    pub(super) at: Position,
+    pub(super) at: Instant,
     pub(super) kind: EdgeKind,
-    /// Between which levels the signal moves there.
-    pub(super) band: Extremes,
 }
 
 impl Edge {
     /// Stands where no edge is.
     pub(super) const NONE: Self = Self {
-        at: Position {
-            sample: 0,
-            fraction: 0.0,
-        },
+        at: Instant::ZERO,
         kind: EdgeKind::Outer,
-        band: Extremes::NONE,
     };
 }
 
@@ -160,10 +154,7 @@ impl Crossings {
     /// Takes the end of the input after so many samples.
     pub(super) fn finish(&mut self, samples: u64, found: &mut impl FnMut(Event)) {
         let ends = Edge {
-            at: Position {
-                sample: samples,
-                fraction: 0.0,
-            },
+            at: Instant::new(samples, 0.0),
             ..self.since
         };
         found(Event::End(if self.side == Side::Middle {
@@ -213,7 +204,6 @@ fn mask(samples: &[f32; GROUP], test: impl Fn(f32) -> bool) -> u32 {
 /// A tile, and the levels that matter in it.
 struct Look<'a> {
     tile: Tile<'a>,
-    band: Extremes,
     low: f32,
     middle: f32,
     high: f32,
@@ -234,7 +224,6 @@ impl<'a> Look<'a> {
         let margin = HYSTERESIS * band.half();
         Self {
             tile,
-            band,
             low: middle - margin,
             middle,
             high: middle + margin,
@@ -256,37 +245,25 @@ impl<'a> Look<'a> {
             }
         };
         // Nothing comes before the first sample.
-        let position = match self.number(at).checked_sub(1) {
-            Some(sample) if fraction < 1.0 => Position { sample, fraction },
-            Some(sample) => Position {
-                sample: sample + 1,
-                fraction: 0.0,
-            },
-            None => Position::default(),
-        };
-        Edge {
-            at: position,
-            kind,
-            band: self.band,
-        }
+        let before = self.number(at).checked_sub(1);
+        let at = before.map_or(Instant::ZERO, |sample| Instant::new(sample, fraction));
+        Edge { at, kind }
     }
 
     /// The first of the samples up to `index` that all are on its side of the middle level.
     fn after_crossing(&self, index: usize, from: Side) -> usize {
-        let oldest = self.tile.begins - self.tile.length;
-        let mut at = index;
-        while at > oldest {
-            let before = self.tile.around[at - 1] - self.middle;
-            if if from == Side::High {
-                before > 0.0
-            } else {
-                before < 0.0
-            } {
-                break;
-            }
-            at -= 1;
-        }
-        at
+        // Not further back than a tile: what takes that long is no edge of code.
+        let samples = &self.tile.around[self.tile.begins - self.tile.length..index];
+        let is_beyond = |&sample: &f32| match from {
+            Side::High => sample > self.middle,
+            Side::Low | Side::Middle => sample < self.middle,
+        };
+        let near = samples
+            .iter()
+            .rev()
+            .take_while(|sample| !is_beyond(sample))
+            .count();
+        index - near
     }
 
     /// How long after the sample before `at` the signal crosses its middle level: 0 to 1.
@@ -312,13 +289,13 @@ impl<'a> Look<'a> {
             (0.5, half_way, after)
         };
         let part = from / (from - to);
+        // Where the three samples are all on the middle level it is no number.
         begins
-            + 0.5
-                * if part.is_finite() {
-                    part.clamp(0.0, 1.0)
-                } else {
-                    0.5
-                }
+            + if part <= 1.0 {
+                0.5 * part.max(0.0)
+            } else {
+                0.5
+            }
     }
 
     /// How long after the sample before `index` the signal leaves its middle.
@@ -338,9 +315,8 @@ impl<'a> Look<'a> {
             1.0 - self.reaches(level, self.tile.around[next])
         };
         Edge {
-            at: Position::beside(last, f64::from(fraction)),
+            at: Instant::new(last, fraction),
             kind: EdgeKind::Outer,
-            band: self.band,
         }
     }
 

@@ -192,11 +192,11 @@ fn each(a: [f32; 4], b: [f32; 4], pick: impl Fn(f32, f32) -> f32) -> [f32; 4] {
 }
 
 /// Unlike `f32::min`, which takes pains over what is no number, one instruction.
-fn lower(a: f32, b: f32) -> f32 {
+pub(super) fn lower(a: f32, b: f32) -> f32 {
     if b < a { b } else { a }
 }
 
-fn higher(a: f32, b: f32) -> f32 {
+pub(super) fn higher(a: f32, b: f32) -> f32 {
     if b > a { b } else { a }
 }
 

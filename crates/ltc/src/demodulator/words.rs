@@ -50,8 +50,9 @@ impl Default for Words {
         let bit = Bit {
             value: false,
             begins: Edge::NONE,
-            middle: Edge::NONE,
+            middle: 0.0,
             departure: 0.0,
+            band: Extremes::NONE,
         };
         Self {
             register: Register::default(),
@@ -126,16 +127,16 @@ impl Words {
         let first_bit = self.came - BITS as u64;
         let bits = || (first_bit..self.came).map(|number| &self.bits[slot(number)]);
         let first = bits().next()?.begins;
-        let sample = first.at.sample;
+        let sample = first.at.sample();
         let mut fit = Fit::default();
         let mut departure = 0.0_f32;
         for (cell, bit) in (0_u8..).zip(bits()) {
-            let begins = f64::from(cell);
+            let (begins, place) = (bit.begins.at.after(sample), f64::from(cell));
             if bit.begins.kind == EdgeKind::Inner {
-                fit.add(begins, bit.begins.at.from(sample));
+                fit.add(place, begins);
             }
             if bit.value {
-                fit.add(begins + 0.5, bit.middle.at.from(sample));
+                fit.add(place + 0.5, begins + f64::from(bit.middle));
             }
             // An edge out of silence or into it is judged below.
             let closes = cell == Codeword::BITS - 1 && closing == EdgeKind::Outer;
@@ -145,10 +146,10 @@ impl Words {
         }
         let (middle, length) = fit.line()?;
         let is_whole = (first.kind == EdgeKind::Inner
-            || near(first.at.from(sample), middle - length / 2.0, length))
+            || near(first.at.after(sample), middle - length / 2.0, length))
             && (closing == EdgeKind::Inner
-                || near(end.at.from(sample), middle + length / 2.0, length));
-        let band = self.bits[slot(first_bit + BITS as u64 / 2)].begins.band;
+                || near(end.at.after(sample), middle + length / 2.0, length));
+        let band = self.bits[slot(first_bit + BITS as u64 / 2)].band;
         is_whole.then(|| Word {
             codeword: Codeword(self.register.bytes(direction)),
             direction,
