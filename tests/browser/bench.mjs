@@ -52,7 +52,7 @@ function make(name, seconds) {
   const file = openSync(path, 'w');
   const length = seconds * 48_000 * 3;
   writeSync(file, header(length));
-  for (let written = 0; written < length; ) {
+  for (let written = 0; written < length;) {
     written += writeSync(file, minute, 0, Math.min(minute.length, length - written));
   }
   closeSync(file);
@@ -107,7 +107,9 @@ async function measure(path) {
   });
   const page = await context.newPage();
   await page.goto(address);
-  const script = readdirSync(join(ROOT, 'www', 'dist', 'assets')).find((name) => /^worker-.*\.js$/.test(name));
+  const script = readdirSync(join(ROOT, 'www', 'dist', 'assets')).find((name) =>
+    /^worker-.*\.js$/.test(name),
+  );
   await page.evaluate((address) => {
     const input = document.body.appendChild(document.createElement('input'));
     input.type = 'file';
@@ -165,8 +167,10 @@ function watchMemory() {
   const timer = setInterval(() => {
     for (const id of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
       try {
-        if (!readFileSync(`/proc/${id}/cmdline`, 'utf8').includes(profile) && !isChild(id)) continue;
-        const [, resident] = /VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${id}/status`, 'utf8')) ?? [];
+        if (!readFileSync(`/proc/${id}/cmdline`, 'utf8').includes(profile) && !isChild(id))
+          continue;
+        const [, resident] =
+          /VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${id}/status`, 'utf8')) ?? [];
         peak = Math.max(peak, Number(resident ?? 0) * 1024);
       } catch {
         // It ended while we looked.
@@ -183,7 +187,10 @@ function watchMemory() {
 
 /** Renderers don't name the profile; only ours run on this machine while it measures. */
 function isChild(id) {
-  return existsSync(`/proc/${id}`) && readFileSync(`/proc/${id}/cmdline`, 'utf8').includes('--type=renderer');
+  return (
+    existsSync(`/proc/${id}`) &&
+    readFileSync(`/proc/${id}/cmdline`, 'utf8').includes('--type=renderer')
+  );
 }
 
 function middle(values) {
