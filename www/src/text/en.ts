@@ -11,7 +11,7 @@ export const text = {
   skip: 'Skip to the sheet',
 
   read: {
-    invitation: 'Drop a recording anywhere on this page.',
+    invitation: 'Choose a recording, or drop it anywhere on this page.',
     explanation:
       'Plumbline finds the timecode in its sound and says where it begins, how far it can be trusted and what is wrong with it.',
     choose: 'Choose recordings',

@@ -19,7 +19,7 @@ type Props = {
 const SQUARES = 30;
 const BAR = 10;
 /** A break too short for the width is still seen. */
-const BREAK = 1.5;
+const BREAK = 2.5;
 const STEP = 18;
 const ROOM = 54;
 const AXIS = 30;
@@ -109,8 +109,8 @@ function Bars({ bars, toX, hatching }: BarsProps) {
   const base = SQUARES + (ROOM - BAR - range * rise) / 2 + 2;
   return (
     <g>
-      {bars.map((bar) => {
-        const x = toX(bar.from);
+      {bars.map((bar, index) => {
+        const x = toX(bar.from) + (index === 0 ? 0 : BREAK);
         return (
           <rect
             key={bar.from}
@@ -118,7 +118,7 @@ function Bars({ bars, toX, hatching }: BarsProps) {
             fill={bar.reverse ? hatching : undefined}
             x={x}
             y={base + (highest - bar.step) * rise}
-            width={Math.max(1, toX(bar.to) - x - BREAK)}
+            width={Math.max(1, toX(bar.to) - x - (index === bars.length - 1 ? 0 : BREAK))}
             height={BAR}
           />
         );
