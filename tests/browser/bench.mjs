@@ -19,20 +19,20 @@ import {
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { serve } from '../../scripts/static-server.mjs';
-import config from './playwright.config.ts';
+import { launchOptions } from './chromium.mjs';
 
 const ROOT = join(import.meta.dirname, '..', '..');
 const MIB = 1024 * 1024;
 const SECONDS = { 'one-hour.wav': 3600, 'half-a-gigabyte.wav': 3472, 'five-gigabytes.wav': 34_722 };
 
-const { executablePath, args } = config.use.launchOptions;
 const folder = mkdtempSync(join(tmpdir(), 'plumbline-bench-'));
 const profile = mkdtempSync(join(tmpdir(), 'plumbline-profile-'));
 const { server, address } = await serve(join(ROOT, 'www', 'dist'));
 try {
-  const files = process.argv.length > 2 ? process.argv.slice(2) : [];
-  if (files.length > 0) for (const file of files) await measure(file);
-  else for (const [name, seconds] of Object.entries(SECONDS)) await measure(make(name, seconds));
+  const files = process.argv.slice(2);
+  for (const file of files) await measure(file);
+  if (files.length === 0)
+    for (const [name, seconds] of Object.entries(SECONDS)) await measure(make(name, seconds));
 } finally {
   server.close();
   rmSync(folder, { recursive: true });
@@ -101,8 +101,7 @@ function header(length) {
 /** A browser of its own for each file: its memory is then this file's alone. */
 async function measure(path) {
   const context = await chromium.launchPersistentContext(profile, {
-    executablePath,
-    args,
+    ...launchOptions,
     headless: true,
   });
   const page = await context.newPage();

@@ -1,15 +1,5 @@
 import { defineConfig } from '@playwright/test';
-
-/** Debian's Chromium, kept from talking to anybody of its own accord. */
-const CHROMIUM = [
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
+import { launchOptions } from './chromium.mjs';
 
 export default defineConfig({
   testDir: '.',
@@ -21,11 +11,5 @@ export default defineConfig({
   reporter: [['line']],
   timeout: 60_000,
   expect: { timeout: 20_000 },
-  use: {
-    launchOptions: {
-      executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
-      args: CHROMIUM,
-    },
-    acceptDownloads: true,
-  },
+  use: { launchOptions, acceptDownloads: true },
 });
