@@ -8,7 +8,7 @@
 
 use super::beginning::{Beginning, Begins};
 use super::crossings::{Edge, Event};
-use super::envelope::Extremes;
+use super::envelope::{Extremes, higher};
 use super::words::Words;
 use crate::Received;
 
@@ -204,7 +204,7 @@ impl Follows {
                 return Step::Half;
             };
             self.adapt(half.length + length);
-            let departure = departure.max(half.departure);
+            let departure = higher(departure, half.departure);
             Step::Bit(Bit {
                 value: true,
                 begins: half.begins,

@@ -2,7 +2,7 @@
 //!
 //! Time: positions are those of the input. Adds no delay beyond that of the tiles.
 
-use super::envelope::Extremes;
+use super::envelope::{Extremes, higher};
 use super::instant::Instant;
 use super::line::Tile;
 
@@ -91,8 +91,7 @@ impl Crossings {
         let mut outside = 0;
         if band.half() > SILENCE {
             let samples = &tile.around[tile.begins..tile.begins + tile.length];
-            let (groups, _) = samples.as_chunks::<GROUP>();
-            for (group, begins) in groups.iter().zip((tile.begins..).step_by(GROUP)) {
+            for (group, begins) in samples.chunks(GROUP).zip((tile.begins..).step_by(GROUP)) {
                 outside |= self.group(group, begins, &look, found);
             }
         }
@@ -104,7 +103,7 @@ impl Crossings {
     /// The edges among some samples. Which of them are outside the middle, one bit each.
     fn group(
         &mut self,
-        samples: &[f32; GROUP],
+        samples: &[f32],
         begins: usize,
         look: &Look<'_>,
         found: &mut impl FnMut(Event),
@@ -165,40 +164,25 @@ impl Crossings {
     }
 }
 
-/// The bit for each sample of a group.
-const BITS: [u32; GROUP] = {
-    let mut bits = [0; GROUP];
-    let mut n = 0;
-    while n < GROUP {
-        bits[n] = 1 << n;
-        n += 1;
-    }
-    bits
-};
-
 /// Which samples of a group are above and below the middle, the first lowest. A function of its
-/// own, so that it is compiled to comparisons of several at a time.
+/// own over any number of samples, so that it stays a loop that compares several at a time.
 #[inline(never)]
-fn outside(samples: &[f32; GROUP], low: f32, high: f32) -> (u32, u32) {
+fn outside(samples: &[f32], low: f32, high: f32) -> (u32, u32) {
     (
         mask(samples, |sample| sample > high),
         mask(samples, |sample| sample < low),
     )
 }
 
-fn mask(samples: &[f32; GROUP], test: impl Fn(f32) -> bool) -> u32 {
+fn mask(samples: &[f32], test: impl Fn(f32) -> bool) -> u32 {
     let mut lanes = [0; 4];
-    for (samples, bits) in samples
-        .as_chunks::<4>()
-        .0
-        .iter()
-        .zip(BITS.as_chunks::<4>().0)
-    {
-        for ((lane, &sample), bit) in lanes.iter_mut().zip(samples).zip(bits) {
-            *lane |= u32::from(test(sample)).wrapping_neg() & bit;
+    let (fours, _) = samples.as_chunks::<4>();
+    for four in fours.iter().rev() {
+        for (lane, &sample) in lanes.iter_mut().zip(four) {
+            *lane = *lane << 4 | u32::from(test(sample));
         }
     }
-    lanes[0] | lanes[1] | lanes[2] | lanes[3]
+    lanes[0] | lanes[1] << 1 | lanes[2] << 2 | lanes[3] << 3
 }
 
 /// A tile, and the levels that matter in it.
@@ -292,7 +276,7 @@ impl<'a> Look<'a> {
         // Where the three samples are all on the middle level it is no number.
         begins
             + if part <= 1.0 {
-                0.5 * part.max(0.0)
+                0.5 * higher(part, 0.0)
             } else {
                 0.5
             }

@@ -4,7 +4,7 @@
 
 use super::cells::Bit;
 use super::crossings::{Edge, EdgeKind};
-use super::envelope::Extremes;
+use super::envelope::{Extremes, higher};
 use super::timing::Timing;
 use crate::sync::Register;
 use crate::{Codeword, Direction, Received};
@@ -65,12 +65,19 @@ impl Default for Words {
 }
 
 impl Words {
-    /// Takes the next bit.
+    /// Takes the next bit. Inlined, as it comes every few dozen samples, but not what follows
+    /// once in eighty times.
+    #[inline]
     pub(super) fn push(&mut self, bit: Bit, received: &mut impl FnMut(Received)) {
         self.take(bit);
-        if let Some(direction) = self.direction()
-            && let Some(word) = self.word(direction, EdgeKind::Inner, bit.begins)
-        {
+        if let Some(direction) = self.direction() {
+            self.complete(direction, received);
+        }
+    }
+
+    #[inline(never)]
+    fn complete(&mut self, direction: Direction, received: &mut impl FnMut(Received)) {
+        if let Some(word) = self.word(direction, None) {
             self.timing.push(word, received);
         }
     }
@@ -86,7 +93,7 @@ impl Words {
         self.take(bit);
         let word = self
             .direction()
-            .and_then(|way| self.word(way, closing.kind, closing));
+            .and_then(|way| self.word(way, Some(closing)));
         if let Some(word) = word {
             self.timing.push(word, received);
             return true;
@@ -110,6 +117,7 @@ impl Words {
         self.timing.reset();
     }
 
+    #[inline]
     fn take(&mut self, bit: Bit) {
         self.register.push(bit.value);
         self.bits[slot(self.came)] = bit;
@@ -122,8 +130,9 @@ impl Words {
         self.register.direction().filter(|_| self.unbroken >= BITS)
     }
 
-    /// The codeword of the last 80 bits; none if it turns out not to have been there whole.
-    fn word(&self, direction: Direction, closing: EdgeKind, end: Edge) -> Option<Word> {
+    /// The codeword of the last 80 bits, which the edge into silence ends that is given, or an
+    /// edge as there are many; none if it turns out not to have been there whole.
+    fn word(&self, direction: Direction, into_silence: Option<Edge>) -> Option<Word> {
         let first_bit = self.came - BITS as u64;
         let bits = || (first_bit..self.came).map(|number| &self.bits[slot(number)]);
         let first = bits().next()?.begins;
@@ -139,16 +148,15 @@ impl Words {
                 fit.add(place + 0.5, begins + f64::from(bit.middle));
             }
             // An edge out of silence or into it is judged below.
-            let closes = cell == Codeword::BITS - 1 && closing == EdgeKind::Outer;
+            let closes = cell == Codeword::BITS - 1 && into_silence.is_some();
             if bit.begins.kind == EdgeKind::Inner && !closes {
-                departure = departure.max(bit.departure);
+                departure = higher(departure, bit.departure);
             }
         }
         let (middle, length) = fit.line()?;
-        let is_whole = (first.kind == EdgeKind::Inner
-            || near(first.at.after(sample), middle - length / 2.0, length))
-            && (closing == EdgeKind::Inner
-                || near(end.at.after(sample), middle + length / 2.0, length));
+        let is_near = |edge: Edge, place| near(edge.at.after(sample), place, length);
+        let is_whole = (first.kind == EdgeKind::Inner || is_near(first, middle - length / 2.0))
+            && into_silence.is_none_or(|end| is_near(end, middle + length / 2.0));
         let band = self.bits[slot(first_bit + BITS as u64 / 2)].band;
         is_whole.then(|| Word {
             codeword: Codeword(self.register.bytes(direction)),
