@@ -15,8 +15,8 @@ fn demodulate(samples: &[f32], block: usize) -> Vec<Received> {
     all
 }
 
-/// The first byte says how the rest is cut, the second how it is read: as floating point of any
-/// bits, or as levels that stand for some samples each, which soon looks like code.
+// The first byte says how the rest is cut, the second how it is read: as floating point of any
+// bits, or as levels that stand for some samples each, which soon looks like code.
 fuzz_target!(|data: &[u8]| {
     let [block, kind, rest @ ..] = data else {
         return;
