@@ -121,10 +121,10 @@ impl Cells {
         };
         match follows.step(edge, band) {
             Step::Half => (),
-            Step::Bit(bit) => self.words.push(bit, received),
+            Step::Bit(bit) => self.words.push(bit, edge, received),
             Step::Slipped(bit) => {
                 self.words.break_off(received);
-                self.words.push(bit, received);
+                self.words.push(bit, edge, received);
             }
             Step::Lost => {
                 self.lose(received);

@@ -39,6 +39,11 @@ impl Timing {
     }
 }
 
+/// How far from the edges there a codeword may begin or end by the mean of all its edges, in cells,
+/// and at least a sample. Neither noise nor a filter takes three edges that far; where the speed flutters faster
+/// than codewords follow each other, the mean is wrong, and the edges are right.
+const UNEVEN: f64 = 0.12;
+
 /// The codeword at its place.
 fn place(before: Option<Word>, word: Word, after: Option<Word>) -> Received {
     let before = before
@@ -62,10 +67,16 @@ fn place(before: Option<Word>, word: Word, after: Option<Word>) -> Received {
         }
         _ => (-word.length / 2.0, word.length / 2.0, word.length),
     };
+    let cell = length / f64::from(Codeword::BITS);
+    let at = |edges: f64, beside_middle: f64| {
+        let mean = word.middle + beside_middle;
+        let is_uneven = (edges - mean).abs() > (UNEVEN * cell).max(1.0);
+        Position::beside(word.sample, if is_uneven { edges } else { mean })
+    };
     Received {
         codeword: word.codeword,
-        begins: Position::beside(word.sample, word.middle + begins),
-        ends: Position::beside(word.sample, word.middle + ends),
+        begins: at(word.begins, begins),
+        ends: at(word.ends, ends),
         samples_per_codeword: length,
         direction: word.direction,
         quality: Quality::new(word.departure, word.codeword),

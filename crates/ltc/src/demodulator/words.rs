@@ -23,6 +23,9 @@ pub(super) struct Word {
     pub(super) middle: f64,
     /// How long it is, by its own edges.
     pub(super) length: f64,
+    /// Where it begins and ends by the three edges of cells that are nearest.
+    pub(super) begins: f64,
+    pub(super) ends: f64,
     /// The largest departure of its edges from their places, in cells.
     pub(super) departure: f32,
     /// Between which levels the signal moves in its middle.
@@ -65,19 +68,24 @@ impl Default for Words {
 }
 
 impl Words {
-    /// Takes the next bit. Inlined, as it comes every few dozen samples, but not what follows
-    /// once in eighty times.
+    /// Takes the next bit and the edge that ends it. Inlined, as it comes every few dozen samples,
+    /// but not what follows once in eighty times.
     #[inline]
-    pub(super) fn push(&mut self, bit: Bit, received: &mut impl FnMut(Received)) {
+    pub(super) fn push(&mut self, bit: Bit, closing: Edge, received: &mut impl FnMut(Received)) {
         self.take(bit);
         if let Some(direction) = self.direction() {
-            self.complete(direction, received);
+            self.complete(direction, closing, received);
         }
     }
 
     #[inline(never)]
-    fn complete(&mut self, direction: Direction, received: &mut impl FnMut(Received)) {
-        if let Some(word) = self.word(direction, None) {
+    fn complete(
+        &mut self,
+        direction: Direction,
+        closing: Edge,
+        received: &mut impl FnMut(Received),
+    ) {
+        if let Some(word) = self.word(direction, closing) {
             self.timing.push(word, received);
         }
     }
@@ -91,9 +99,7 @@ impl Words {
     ) -> bool {
         let before = (self.register, self.came, self.unbroken);
         self.take(bit);
-        let word = self
-            .direction()
-            .and_then(|way| self.word(way, Some(closing)));
+        let word = self.direction().and_then(|way| self.word(way, closing));
         if let Some(word) = word {
             self.timing.push(word, received);
             return true;
@@ -130,16 +136,23 @@ impl Words {
         self.register.direction().filter(|_| self.unbroken >= BITS)
     }
 
-    /// The codeword of the last 80 bits, which the edge into silence ends that is given, or an
-    /// edge as there are many; none if it turns out not to have been there whole.
-    fn word(&self, direction: Direction, into_silence: Option<Edge>) -> Option<Word> {
+    /// The edge that begins one of the last 80 cells.
+    fn edge(&self, cell: usize) -> Edge {
+        self.bits[slot(self.came - (BITS - cell) as u64)].begins
+    }
+
+    /// The codeword of the last 80 bits, which the edge `closing` ends; none if it turns out not
+    /// to have been there whole.
+    fn word(&self, direction: Direction, closing: Edge) -> Option<Word> {
+        let sample = self.edge(0).at.sample();
+        let begins = border([0, 1, 2, 3, 4].map(|cell| self.edge(cell)), sample)?;
+        let [d, c, b, a] = [4, 3, 2, 1].map(|cell| self.edge(BITS - cell));
+        let ends = border([closing, a, b, c, d], sample)?;
         let first_bit = self.came - BITS as u64;
-        let bits = || (first_bit..self.came).map(|number| &self.bits[slot(number)]);
-        let first = bits().next()?.begins;
-        let sample = first.at.sample();
+        let bits = (first_bit..self.came).map(|number| &self.bits[slot(number)]);
         let mut fit = Fit::default();
         let mut departure = 0.0_f32;
-        for (cell, bit) in (0_u8..).zip(bits()) {
+        for (cell, bit) in (0_u8..).zip(bits) {
             let (begins, place) = (bit.begins.at.after(sample), f64::from(cell));
             if bit.begins.kind == EdgeKind::Inner {
                 fit.add(place, begins);
@@ -147,34 +160,42 @@ impl Words {
             if bit.value {
                 fit.add(place + 0.5, begins + f64::from(bit.middle));
             }
-            // An edge out of silence or into it is judged below.
-            let closes = cell == Codeword::BITS - 1 && into_silence.is_some();
+            // Edges out of silence or into it have been judged.
+            let closes = cell == Codeword::BITS - 1 && closing.kind == EdgeKind::Outer;
             if bit.begins.kind == EdgeKind::Inner && !closes {
                 departure = higher(departure, bit.departure);
             }
         }
         let (middle, length) = fit.line()?;
-        let is_near = |edge: Edge, place| near(edge.at.after(sample), place, length);
-        let is_whole = (first.kind == EdgeKind::Inner || is_near(first, middle - length / 2.0))
-            && into_silence.is_none_or(|end| is_near(end, middle + length / 2.0));
         let band = self.bits[slot(first_bit + BITS as u64 / 2)].band;
-        is_whole.then(|| Word {
+        Some(Word {
             codeword: Codeword(self.register.bytes(direction)),
             direction,
             first_bit,
             sample,
             middle,
             length,
+            begins,
+            ends,
             departure,
             band,
         })
     }
 }
 
-/// Whether an edge out of silence or into it is where the others say that the codeword begins or
-/// ends. Otherwise a part of its first or last cell is missing, and who knows what it was.
-fn near(edge: f64, place: f64, length: f64) -> bool {
-    (edge - place).abs() <= 1.0 + 0.06 * length / f64::from(Codeword::BITS)
+/// Where a codeword begins or ends by the edges between cells there, the outermost first: the
+/// middle one of what three of them say, in samples from sample number `sample`.
+///
+/// None where the outermost edge leads out of silence or into it and its cell is not there whole.
+/// A part of it is missing then, and who knows what it was.
+fn border(edges: [Edge; 5], sample: u64) -> Option<f64> {
+    let [outermost, ..] = edges;
+    let at = edges.map(|edge| edge.at.after(sample));
+    let cell = (at[1] - at[4]) / 3.0;
+    let by = [at[0], at[1] + cell, at[2] + 2.0 * cell];
+    let is_whole =
+        outermost.kind == EdgeKind::Inner || (by[0] - by[1]).abs() <= 1.0 + 0.06 * cell.abs();
+    is_whole.then(|| by[0].min(by[1]).max(by[0].max(by[1]).min(by[2])))
 }
 
 /// The straight line through edges: their places in the codeword, in cells, and in the input.
