@@ -39,10 +39,10 @@ impl Timing {
     }
 }
 
-/// How far from the edges there a codeword may begin or end by the mean of all its edges, in cells,
-/// and at least a sample. Neither noise nor a filter takes three edges that far; where the speed flutters faster
-/// than codewords follow each other, the mean is wrong, and the edges are right.
-const UNEVEN: f64 = 0.12;
+/// How far a codeword may begin or end by all its edges from where it does by those there alone,
+/// in cells, and at least a sample. Neither noise nor a codec takes as many edges that far; where
+/// the speed flutters faster than codewords follow each other, the mean is wrong.
+const UNEVEN: f64 = 0.2;
 
 /// The codeword at its place.
 fn place(before: Option<Word>, word: Word, after: Option<Word>) -> Received {

@@ -23,7 +23,7 @@ pub(super) struct Word {
     pub(super) middle: f64,
     /// How long it is, by its own edges.
     pub(super) length: f64,
-    /// Where it begins and ends by the three edges of cells that are nearest.
+    /// Where it begins and ends by the edges between the cells there alone.
     pub(super) begins: f64,
     pub(super) ends: f64,
     /// The largest departure of its edges from their places, in cells.
@@ -145,15 +145,25 @@ impl Words {
     /// to have been there whole.
     fn word(&self, direction: Direction, closing: Edge) -> Option<Word> {
         let sample = self.edge(0).at.sample();
-        let begins = border([0, 1, 2, 3, 4].map(|cell| self.edge(cell)), sample)?;
-        let [d, c, b, a] = [4, 3, 2, 1].map(|cell| self.edge(BITS - cell));
-        let ends = border([closing, a, b, c, d], sample)?;
+        let begins = border(|cell| self.edge(cell), sample)?;
+        let ends = border(
+            |cell| {
+                if cell == 0 {
+                    closing
+                } else {
+                    self.edge(BITS - cell)
+                }
+            },
+            sample,
+        )?;
         let first_bit = self.came - BITS as u64;
         let bits = (first_bit..self.came).map(|number| &self.bits[slot(number)]);
         let mut fit = Fit::default();
         let mut departure = 0.0_f32;
         for (cell, bit) in (0_u8..).zip(bits) {
-            let (begins, place) = (bit.begins.at.after(sample), f64::from(cell));
+            // Counted from the middle of the codeword.
+            let place = f64::from(cell) - f64::from(Codeword::BITS) / 2.0;
+            let begins = bit.begins.at.after(sample);
             if bit.begins.kind == EdgeKind::Inner {
                 fit.add(place, begins);
             }
@@ -166,7 +176,7 @@ impl Words {
                 departure = higher(departure, bit.departure);
             }
         }
-        let (middle, length) = fit.line()?;
+        let (middle, cell) = fit.line().filter(|&(_, cell)| cell > 0.0)?;
         let band = self.bits[slot(first_bit + BITS as u64 / 2)].band;
         Some(Word {
             codeword: Codeword(self.register.bytes(direction)),
@@ -174,7 +184,7 @@ impl Words {
             first_bit,
             sample,
             middle,
-            length,
+            length: cell * f64::from(Codeword::BITS),
             begins,
             ends,
             departure,
@@ -183,19 +193,25 @@ impl Words {
     }
 }
 
-/// Where a codeword begins or ends by the edges between cells there, the outermost first: the
-/// middle one of what three of them say, in samples from sample number `sample`.
+/// How many cells at the border of a codeword tell where it begins or ends, if its speed is uneven.
+const BORDER: u8 = 10;
+
+/// Where a codeword begins or ends by the edges between the cells there, in samples from sample
+/// number `sample`: the straight line through them. `edge` gives them, counted from the outermost.
 ///
-/// None where the outermost edge leads out of silence or into it and its cell is not there whole.
-/// A part of it is missing then, and who knows what it was.
-fn border(edges: [Edge; 5], sample: u64) -> Option<f64> {
-    let [outermost, ..] = edges;
-    let at = edges.map(|edge| edge.at.after(sample));
-    let cell = (at[1] - at[4]) / 3.0;
-    let by = [at[0], at[1] + cell, at[2] + 2.0 * cell];
-    let is_whole =
-        outermost.kind == EdgeKind::Inner || (by[0] - by[1]).abs() <= 1.0 + 0.06 * cell.abs();
-    is_whole.then(|| by[0].min(by[1]).max(by[0].max(by[1]).min(by[2])))
+/// None where the outermost edge leads out of silence or into it and its cell is not as long as
+/// the next ones. A part of it is missing then, and who knows what it was.
+fn border(edge: impl Fn(usize) -> Edge, sample: u64) -> Option<f64> {
+    let at = |cell: u8| edge(usize::from(cell)).at.after(sample);
+    let cell = (at(1) - at(4)) / 3.0;
+    let is_inner = edge(0).kind == EdgeKind::Inner;
+    let is_whole = is_inner || (at(0) - at(1) - cell).abs() <= 1.0 + 0.06 * cell.abs();
+    let mut fit = Fit::default();
+    for cell in u8::from(!is_inner)..=BORDER {
+        fit.add(f64::from(cell), at(cell));
+    }
+    let (place, _) = fit.line()?;
+    is_whole.then_some(place)
 }
 
 /// The straight line through edges: their places in the codeword, in cells, and in the input.
@@ -209,9 +225,7 @@ struct Fit {
 }
 
 impl Fit {
-    /// Places count from the middle of the codeword, which keeps the sums apart.
     fn add(&mut self, cell: f64, sample: f64) {
-        let cell = cell - f64::from(Codeword::BITS) / 2.0;
         self.count += 1.0;
         self.cells += cell;
         self.samples += sample;
@@ -219,12 +233,12 @@ impl Fit {
         self.products += cell * sample;
     }
 
-    /// Where the middle of the codeword is, and how long the codeword is.
+    /// The sample where cells are counted from, and how many samples a cell has.
     fn line(&self) -> Option<(f64, f64)> {
         let spread = self.count * self.cells_squared - self.cells * self.cells;
         let slope = (self.count * self.products - self.cells * self.samples) / spread;
-        let middle = (self.samples - slope * self.cells) / self.count;
-        (slope.is_finite() && slope > 0.0).then_some((middle, slope * f64::from(Codeword::BITS)))
+        let origin = (self.samples - slope * self.cells) / self.count;
+        slope.is_finite().then_some((origin, slope))
     }
 }
 
