@@ -152,85 +152,44 @@ mod tests {
         }
     }
 
-    /// Which digit values can stand in a place, by its first bit and width.
-    fn may_be(value: usize, largest: usize) -> bool {
-        value <= largest
-    }
-
-    /// The most ones in a row that 64 bits of an address that exists can hold, whatever the user
-    /// bits and flags say: below the 12 of the synchronizing word (IEC 60461 clause 8.2.5).
+    /// The most ones in a row in 64 bits of an address that exists, whatever the user bits and
+    /// flags say: fewer than the 12 of the synchronizing word (IEC 60461 clause 8.2.5).
     #[test]
     fn no_address_holds_as_many_ones_in_a_row_as_the_synchronizing_word() {
-        let cases = [
-            (Layout24::FRAMES, &[10_u8, 11][..], 9),
-            (Layout25::FRAMES, &[10][..], 9),
-            (Layout30::FRAMES, &[][..], 10),
-        ];
-        for (frames, zero, longest) in cases {
-            assert_eq!(longest_run(frames, zero), longest, "frames below {frames}");
+        // Bits 10 and 11 are always 0 at 24, bit 10 is at 25 (IEC 60461 tables 3 to 5).
+        for (frames, flags, longest) in [(24, 0xF0F0, 9), (25, 0xF8F0, 9), (30, 0xFCF0, 10)] {
+            assert_eq!(longest_run(frames, flags), longest, "frames below {frames}");
         }
     }
 
-    struct Layout24;
-    struct Layout25;
-    struct Layout30;
-    impl Layout24 {
-        const FRAMES: usize = 24;
-    }
-    impl Layout25 {
-        const FRAMES: usize = 25;
-    }
-    impl Layout30 {
-        const FRAMES: usize = 30;
-    }
-
-    /// Fields of two digits are tried in every combination, all else is ones unless it is always
-    /// zero; between two fields only the run at the border counts, so the fields are independent
-    /// given the digits, and the best of each is found by walking all values of two neighbours.
-    fn longest_run(frames: usize, zero: &[u8]) -> usize {
-        let mut best = 0;
-        // Digits of units and tens of one field stand eight bits apart; a run of more than twelve
-        // ones would cover one field and its neighbour at most.
-        let limits = [frames, 60, 60, 24];
-        for field in 0..4 {
-            for first in 0..limits[field] {
-                let next = (field + 1) % 4;
-                for second in 0..limits[next] {
-                    let mut bits = [true; 64];
-                    for &bit in zero {
-                        bits[usize::from(bit)] = false;
-                    }
-                    put(&mut bits, field, first);
-                    put(&mut bits, next, second);
-                    // Fields that are not looked at stay zero, so that they add nothing.
-                    for other in (0..4).filter(|&other| other != field && other != next) {
-                        put(&mut bits, other, 0);
-                    }
-                    best = best.max(run(&bits));
+    /// Goes field by field through all values; all that is no digit is ones. For each number of
+    /// ones that the bits so far may end with, keeps the longest run in them.
+    fn longest_run(frames: u16, flags: u16) -> u32 {
+        let mut so_far = vec![(0, 0)];
+        for (values, free) in [(frames, flags), (60, 0xF8F0), (60, 0xF8F0), (24, 0xFCF0)] {
+            let mut next = vec![(0, 0)];
+            for &(tail, longest) in &so_far {
+                for value in 0..values {
+                    let bits = free | ((value / 10) << 8) | (value % 10);
+                    let joined = u64::from(bits) << tail | ((1 << tail) - 1);
+                    next.push((bits.leading_ones(), run(joined).max(longest)));
                 }
             }
+            next.sort_unstable();
+            next.dedup();
+            so_far = next;
         }
-        assert!(may_be(best, 12));
-        best
+        so_far.iter().map(|&(_, longest)| longest).max().unwrap()
     }
 
-    fn put(bits: &mut [bool; 64], field: usize, value: usize) {
-        let tens_width = if field == 0 || field == 3 { 2 } else { 3 };
-        for n in 0..4 {
-            bits[16 * field + n] = (value % 10) >> n & 1 == 1;
+    /// The longest run of ones: as many times as ones can be cut off from all runs at once.
+    fn run(bits: u64) -> u32 {
+        let mut left = bits;
+        let mut length = 0;
+        while left != 0 {
+            left &= left >> 1;
+            length += 1;
         }
-        for n in 0..tens_width {
-            bits[16 * field + 8 + n] = (value / 10) >> n & 1 == 1;
-        }
-    }
-
-    fn run(bits: &[bool]) -> usize {
-        let mut longest = 0;
-        let mut now = 0;
-        for &bit in bits {
-            now = if bit { now + 1 } else { 0 };
-            longest = longest.max(now);
-        }
-        longest
+        length
     }
 }

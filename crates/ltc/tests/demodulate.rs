@@ -6,8 +6,8 @@ use common::{
     CODES, POLARITIES, Random, Take, counting, dbfs, demodulate, demodulate_in, fraction, hertz,
     judge, random_codeword, some_address, take, tone,
 };
-use plumbline_ltc::{Codeword, Direction, RiseTime, Tone};
-use plumbline_timecode::{Count, Rate};
+use plumbline_ltc::{Codeword, Direction, Flags, PolarityRule, RiseTime, Tone};
+use plumbline_timecode::{BinaryGroupFlags, Count, Frames, Rate, TimeAddress, UserBits};
 
 /// A clean position may be off by this much, in samples: the linear interpolation of an edge.
 const CLEAN: f64 = 0.05;
@@ -151,15 +151,24 @@ fn positions_have_no_bias_wherever_the_edges_fall() {
     }
 }
 
-/// A crossing at +20 dB is off by about 0.07 sample, the mean of a codeword's by a tenth of that.
+/// At midnight, with empty user bits, sixty whole cells come before the first half cell, and with
+/// them begins many a take.
 #[test]
-fn positions_hold_in_noise() {
-    let take = usual(400);
-    let square: f32 = take.samples.iter().map(|s| s * s).sum::<f32>() / take.samples.len() as f32;
-    let rms = (square / 100.0).sqrt();
-    let noisy = take.with_noise(rms, &mut Random::new(5));
-    let errors = judge("+20 dB", &noisy, &demodulate(hertz(48_000), &noisy.samples));
-    assert!(errors.rms < 0.03, "{errors:?}");
+fn a_take_that_begins_at_midnight_loses_no_codeword() {
+    for (rate, count) in CODES {
+        for samples in [8_000, 48_000, 192_000] {
+            for rule in [PolarityRule::Corrected, PolarityRule::Uncorrected] {
+                let none = BinaryGroupFlags::Unspecified;
+                let words: Vec<Codeword> = (0..5)
+                    .map(|n| TimeAddress::midnight(count).plus_wrapping(Frames(n)))
+                    .map(|at| Codeword::new(at, UserBits(0), none, Flags::default(), rule))
+                    .collect();
+                let take = take(tone(rate, hertz(samples), 0, 0), &words);
+                let name = format!("{count} at {rate}, {samples} Hz, {rule:?}");
+                judge(&name, &take, &demodulate(hertz(samples), &take.samples));
+            }
+        }
+    }
 }
 
 #[test]

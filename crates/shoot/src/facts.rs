@@ -166,8 +166,8 @@ impl<'a> Facts<'a> {
     pub(crate) fn start(&self) -> Option<Start> {
         let stretch = self.stretches().first()?;
         let edge = stretch.start();
-        let address = self.address_at(stretch, stretch.first(self.timebase.count())?, edge, 0.0)?;
         let first = stretch.first(self.timebase.count())?;
+        let address = self.address_at(stretch, first, edge, 0.0)?;
         let at_edge = self
             .timebase
             .samples_at(first, self.extent.sample_rate)

@@ -151,6 +151,8 @@ pub enum FindingKind {
     JumpForward,
     /// The address leaps back.
     JumpBack,
+    /// The count breaks so often that the rest is not told one by one.
+    ManyBreaks,
     /// The same frame number comes again and again.
     StandsStill,
     /// A codeword that counts wrong among neighbours that count right.
@@ -190,6 +192,7 @@ impl FindingKind {
             FindingKind::Dropout => "dropout",
             FindingKind::JumpForward => "jump_forward",
             FindingKind::JumpBack => "jump_back",
+            FindingKind::ManyBreaks => "many_breaks",
             FindingKind::StandsStill => "stands_still",
             FindingKind::DamagedCodeword => "damaged_codeword",
             FindingKind::Reversed => "reversed",

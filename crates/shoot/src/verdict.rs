@@ -130,6 +130,7 @@ fn whole_trouble(kind: FindingKind) -> Option<&'static str> {
         FindingKind::EmbeddedDisagrees => "the file’s own start time disagrees",
         FindingKind::LateStart => "it starts late",
         FindingKind::EarlyEnd => "it ends early",
+        FindingKind::ManyBreaks => "it breaks again and again",
         FindingKind::Midnight => "it passes midnight",
         FindingKind::UserBitsChange => "its user bits change",
         FindingKind::Dropout

@@ -2,6 +2,7 @@
 //!
 //! Time: adds no delay; the edges are gone through again once they are understood.
 
+use super::cells::WHOLE;
 use super::crossings::Edge;
 use super::envelope::{higher, lower};
 
@@ -11,8 +12,9 @@ const TO_BEGIN: usize = 24;
 const SPREAD: f32 = 3.0;
 /// How many times as long as the mean half cell the mean whole cell may be.
 const RATIO: std::ops::RangeInclusive<f32> = 1.6..=2.6;
-/// How many edges are kept: a power of two, so that a slot is soon found.
-const KEPT: usize = 32;
+/// How many edges are kept: a power of two, so that a slot is soon found. At midnight, with user
+/// bits of nought, nearly a whole codeword passes before the first half cell.
+const KEPT: usize = 128;
 
 /// The last edges, the intervals between which are so alike that they may be of one code.
 #[derive(Debug, Clone)]
@@ -148,10 +150,21 @@ impl Beginning {
         if !RATIO.contains(&((whole_sum / wholes) / (half_sum / halves))) {
             return None;
         }
+        let cell = (half_sum + whole_sum) / (wholes + halves / 2.0);
         // Where a whole cell begins a half cell has ended, so the halves before go in pairs.
-        Some(Begins {
-            cell: (half_sum + whole_sum) / (wholes + halves / 2.0),
-            edges: self.alike + 1 - usize::from(halves_before % 2),
-        })
+        let edges = match halves_before {
+            0 => self.alike + 1 + self.wholes_before(cell),
+            halves => self.alike + 1 - usize::from(halves % 2),
+        };
+        Some(Begins { cell, edges })
+    }
+
+    /// How many whole cells came straight before the intervals that are alike.
+    fn wholes_before(&self, cell: f32) -> usize {
+        let oldest = (self.came + 1).saturating_sub(KEPT).max(1);
+        (oldest..self.came - self.alike)
+            .rev()
+            .take_while(|number| WHOLE.contains(&(self.intervals[number % KEPT] / cell)))
+            .count()
     }
 }

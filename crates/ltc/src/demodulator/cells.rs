@@ -6,6 +6,8 @@
 //! Time: adds no delay once it follows. Before, it keeps the edges that it has not understood
 //! yet, and goes through them again.
 
+use std::ops::RangeInclusive;
+
 use super::beginning::{Beginning, Begins};
 use super::crossings::{Edge, Event};
 use super::envelope::{Extremes, higher};
@@ -35,6 +37,8 @@ const SHORTEST: f32 = 0.3;
 const LONGEST: f32 = 1.5;
 /// Between half and whole.
 const BORDER: f32 = 0.75;
+/// What is a whole cell.
+pub(super) const WHOLE: RangeInclusive<f32> = BORDER..=LONGEST;
 
 #[derive(Debug, Clone, Default)]
 pub(super) struct Cells {
@@ -136,12 +140,8 @@ impl Cells {
     /// The signal may have come to its end by what counts as an edge: if that completes a
     /// codeword, it did.
     fn close(&mut self, edge: Edge, band: Extremes, received: &mut impl FnMut(Received)) {
-        let Some(mut follows) = self.follows else {
-            return;
-        };
-        if let Step::Bit(bit) = follows.step(edge, band)
-            && self.words.close(bit, edge, received)
-        {
+        let Some(follows) = self.follows else { return };
+        if self.words.close(follows.last_bit(band), edge, received) {
             self.lose(received);
         }
     }
@@ -182,6 +182,22 @@ impl Follows {
             per_sample: 1.0 / cell,
             last,
             half: None,
+        }
+    }
+
+    /// The bit whose cell the code's end would end. Where that is, is known to a sample or so, too
+    /// little to tell half a cell from a whole one: whether an edge stands in its middle tells.
+    fn last_bit(&self, band: Extremes) -> Bit {
+        let (begins, middle) = match self.half {
+            Some(half) => (half.begins, half.length),
+            None => (self.last, 0.0),
+        };
+        Bit {
+            value: self.half.is_some(),
+            begins,
+            middle,
+            departure: 0.0,
+            band,
         }
     }
 

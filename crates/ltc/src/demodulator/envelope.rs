@@ -69,14 +69,17 @@ impl Extremes {
     }
 
     /// Of what is on either side of a moment: the quieter, so that code goes on through a step
-    /// of its level, but not if it is so quiet, or so far off, that it is no code.
+    /// of its level, but not if it is so quiet, or so far off, that it is no code: the last scrap of
+    /// code before silence shows one level only, beside the middle of the rest.
     fn choose(self, other: Self) -> Self {
         let (quiet, loud) = if self.half() < other.half() {
             (self, other)
         } else {
             (other, self)
         };
-        if quiet.half() * QUIETEST_SIDE >= loud.half() && loud.contains(quiet) {
+        let beside = (quiet.middle() - loud.middle()).abs();
+        let is_scrap = (0.5..1.5).contains(&(beside / quiet.half()));
+        if quiet.half() * QUIETEST_SIDE >= loud.half() && loud.contains(quiet) && !is_scrap {
             quiet
         } else {
             loud

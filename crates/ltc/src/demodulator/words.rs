@@ -199,18 +199,17 @@ const BORDER: u8 = 10;
 /// Where a codeword begins or ends by the edges between the cells there, in samples from sample
 /// number `sample`: the straight line through them. `edge` gives them, counted from the outermost.
 ///
-/// None where the outermost edge leads out of silence or into it and its cell is not as long as
-/// the next ones. A part of it is missing then, and who knows what it was.
+/// None where the outermost edge leads out of silence or into it and is not where the line has it.
+/// A part of its cell is missing then, and who knows what it was.
 fn border(edge: impl Fn(usize) -> Edge, sample: u64) -> Option<f64> {
     let at = |cell: u8| edge(usize::from(cell)).at.after(sample);
-    let cell = (at(1) - at(4)) / 3.0;
     let is_inner = edge(0).kind == EdgeKind::Inner;
-    let is_whole = is_inner || (at(0) - at(1) - cell).abs() <= 1.0 + 0.06 * cell.abs();
     let mut fit = Fit::default();
     for cell in u8::from(!is_inner)..=BORDER {
         fit.add(f64::from(cell), at(cell));
     }
-    let (place, _) = fit.line()?;
+    let (place, cell) = fit.line()?;
+    let is_whole = is_inner || (at(0) - place).abs() <= 1.0 + 0.06 * cell.abs();
     is_whole.then_some(place)
 }
 

@@ -282,11 +282,11 @@ fn many_stretches(facts: &Facts<'_>) -> Option<Found> {
     let text = format!(
         "The code breaks again and again: {} in all, of which {} are told above. It looks like many \
          short takes joined together, or a device that restarts.",
-        counted(all, "stretch").replace("stretchs", "stretches"),
+        counted(all, "run"),
         in_letters(ONE_BY_ONE)
     );
     let remedy = "Line up each part by its own start; the report as CSV lists them.";
-    let kind = FindingKind::JumpForward;
+    let kind = FindingKind::ManyBreaks;
     Some(placed(
         facts,
         next,

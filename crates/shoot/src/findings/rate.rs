@@ -12,8 +12,6 @@ use plumbline_timecode::Count;
 /// A free-running source may be 100 ppm off (IEC 60461 clause 8.4) and a recorder's clock as much
 /// again; beyond this the speed itself is wrong.
 const OFF_SPEED: f64 = 250e-6;
-/// Further off than this, two stretches do not run alike.
-const ALIKE: f64 = 1e-3;
 
 pub(super) fn all(facts: &Facts<'_>) -> Vec<Found> {
     let whole = [flag(facts), unusual(facts)];
@@ -30,11 +28,12 @@ fn speeds(facts: &Facts<'_>) -> Vec<Found> {
         .filter(|s| s.motion() != Motion::Still && s.length > 2);
     for stretch in moving {
         let speed = facts.nominal / facts.period_of(stretch);
-        if (speed - 1.0).abs() > OFF_SPEED && (speed / before - 1.0).abs() > ALIKE.min(OFF_SPEED) {
+        if (speed - 1.0).abs() > OFF_SPEED && (speed / before - 1.0).abs() > OFF_SPEED {
             found.push(speed_finding(facts, stretch, speed));
         }
         before = speed;
     }
+    // Each is a stretch of its own: that there are many more is told as breaks.
     found.truncate(super::ONE_BY_ONE);
     found
 }
