@@ -250,13 +250,10 @@ fn finding(found: &Found, extent: Extent) -> FindingReading {
         ..
     } = &found.finding;
     let second = sample.map(|sample| extent.seconds(sample));
-    let place = at
-        .clone()
-        .or_else(|| second.map(words::place))
-        .unwrap_or_default();
+    let place = at.clone().or_else(|| second.map(words::place));
     FindingReading {
         heading: found.heading.clone(),
-        place,
+        place: place.unwrap_or_else(|| "the whole recording".to_owned()),
         second,
         text: text.clone(),
         remedy: remedy.clone(),

@@ -23,24 +23,24 @@ pub(crate) fn on_codes(heard: &[Heard<'_>], progress: Progress) -> Verdict {
     } else {
         ""
     };
+    let good = match progress {
+        Progress::Going => "good so far",
+        Progress::Done => "good for the whole recording",
+    };
     if found.is_empty() {
-        let whole = match progress {
-            Progress::Going => "good so far.",
-            Progress::Done => "good for the whole recording.",
-        };
-        return plain(format!("Code on {channels}, {whole}"));
+        return plain(format!("Code on {channels}, {good}."));
     }
-    let named: Vec<&str> = found
+    let is_there = |kind| found.iter().any(|found| found.finding.kind == kind);
+    let named: Vec<&str> = TROUBLES
         .iter()
-        .filter_map(|found| whole_trouble(found.finding.kind))
+        .filter(|(kind, _)| is_there(*kind))
+        .map(|(_, words)| *words)
         .collect();
-    let places = found
-        .iter()
-        .filter(|found| whole_trouble(found.finding.kind).is_none())
-        .count();
+    let at_a_place = |found: &&Found| TROUBLES.iter().all(|(kind, _)| *kind != found.finding.kind);
+    let places = found.iter().filter(at_a_place).count();
     match (named.as_slice(), places) {
         ([], places) => Verdict {
-            before: format!("Code on {channels}, good{so_far} but for "),
+            before: format!("Code on {channels}, {good} but for "),
             mark: in_places(places),
             after: ".".into(),
         },
@@ -55,11 +55,18 @@ pub(crate) fn on_codes(heard: &[Heard<'_>], progress: Progress) -> Verdict {
                 .replace("one place need", "one place needs"),
             after: ".".into(),
         },
-        (all, places) => Verdict {
+        ([worst, others @ ..], places) => Verdict {
             before: format!("Code on {channels}{so_far}, but "),
-            mark: format!("{} things need a look", in_letters(all.len() + places)),
+            mark: format!("{worst}, and {}", things(others.len() + places)),
             after: ".".into(),
         },
+    }
+}
+
+fn things(number: usize) -> String {
+    match number {
+        1 => "one more thing needs a look".into(),
+        more => format!("{} more things need a look", in_letters(more)),
     }
 }
 
@@ -115,27 +122,80 @@ fn in_places(places: usize) -> String {
     )
 }
 
-/// What is said of a finding that concerns the whole; none for one that stands at a place.
-fn whole_trouble(kind: FindingKind) -> Option<&'static str> {
-    Some(match kind {
-        FindingKind::CutOff => "the file was cut off",
-        FindingKind::Reversed => "it runs backwards",
-        FindingKind::StandsStill => "the address stands still",
-        FindingKind::OffSpeed => "it runs at the wrong speed",
-        FindingKind::RateAgainstCount => "it counts at one rate and runs at another",
-        FindingKind::FlagAgainstCount => "its drop-frame flag contradicts its count",
-        FindingKind::UnusualCount => "it counts drop-frame at exactly 30",
-        FindingKind::WeakLevel => "it is quiet",
-        FindingKind::Clipped => "it touches full scale",
-        FindingKind::EmbeddedDisagrees => "the file’s own start time disagrees",
-        FindingKind::LateStart => "it starts late",
-        FindingKind::EarlyEnd => "it ends early",
-        FindingKind::ManyBreaks => "it breaks again and again",
-        FindingKind::Midnight => "it passes midnight",
-        FindingKind::UserBitsChange => "its user bits change",
-        FindingKind::Dropout
-        | FindingKind::JumpForward
-        | FindingKind::JumpBack
-        | FindingKind::DamagedCodeword => return None,
-    })
+/// What is said of findings that concern the whole, the worst first. The others stand at places.
+const TROUBLES: [(FindingKind, &str); 15] = [
+    (FindingKind::CutOff, "the file was cut off"),
+    (FindingKind::Reversed, "it runs backwards"),
+    (FindingKind::StandsStill, "the address stands still"),
+    (
+        FindingKind::RateAgainstCount,
+        "it counts at one rate and runs at another",
+    ),
+    (FindingKind::OffSpeed, "it runs at the wrong speed"),
+    (FindingKind::ManyBreaks, "it breaks again and again"),
+    (
+        FindingKind::FlagAgainstCount,
+        "its drop-frame flag contradicts its count",
+    ),
+    (
+        FindingKind::UnusualCount,
+        "it counts drop-frame at exactly 30",
+    ),
+    (
+        FindingKind::EmbeddedDisagrees,
+        "the file’s own start time disagrees",
+    ),
+    (FindingKind::LateStart, "it starts late"),
+    (FindingKind::EarlyEnd, "it ends early"),
+    (FindingKind::Midnight, "it passes midnight"),
+    (FindingKind::WeakLevel, "it is quiet"),
+    (FindingKind::Clipped, "it touches full scale"),
+    (FindingKind::UserBitsChange, "its user bits change"),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::Finding;
+
+    fn said(kinds: &[FindingKind]) -> String {
+        let found: Vec<Found> = kinds
+            .iter()
+            .map(|&kind| Found {
+                heading: String::new(),
+                finding: Finding {
+                    kind,
+                    at: None,
+                    sample: None,
+                    frames: None,
+                    text: String::new(),
+                    remedy: String::new(),
+                },
+            })
+            .collect();
+        let heard = Heard {
+            channel: 2,
+            found: &found,
+        };
+        let verdict = on_codes(&[heard], Progress::Done);
+        format!("{}[{}]{}", verdict.before, verdict.mark, verdict.after)
+    }
+
+    #[test]
+    fn the_worst_is_named_and_the_rest_counted() {
+        use FindingKind::{CutOff, Dropout, EmbeddedDisagrees, JumpBack, WeakLevel};
+        let whole = "Code on channel 2, good for the whole recording.[]";
+        assert_eq!(said(&[]), whole);
+        let places = "Code on channel 2, good for the whole recording but for [two places].";
+        assert_eq!(said(&[Dropout, JumpBack]), places);
+        assert_eq!(said(&[WeakLevel]), "Code on channel 2, but [it is quiet].");
+        let one = "Code on channel 2, but [it is quiet, and one place needs a look].";
+        assert_eq!(said(&[WeakLevel, Dropout]), one);
+        let many =
+            "Code on channel 2, but [the file was cut off, and two more things need a look].";
+        assert_eq!(said(&[EmbeddedDisagrees, Dropout, CutOff]), many);
+        let more =
+            "Code on channel 2, but [the file was cut off, and one more thing needs a look].";
+        assert_eq!(said(&[EmbeddedDisagrees, CutOff]), more);
+    }
 }
