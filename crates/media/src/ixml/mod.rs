@@ -16,6 +16,9 @@ pub(crate) use timebase::timebase;
 ///
 /// Texts are as they stand, without the space around them. Markup where iXML has text (a tag in a
 /// scene's name) is text.
+///
+/// The names of `NO_GOOD`, `FALSE_START`, `WILD_TRACK`, `LOCATION_NAME`, `USER` and of what stands
+/// in `SYNC_POINT` and `BEXT` are from memory: no text of the specification had them at hand.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Ixml {
     /// `IXML_VERSION`.
