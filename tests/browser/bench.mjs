@@ -98,8 +98,33 @@ function header(length) {
   return head;
 }
 
-/** A browser of its own for each file: its memory is then this file's alone. */
 async function measure(path) {
+  const size = statSync(path).size;
+  const rounds = size < 1e9 ? 9 : 3;
+  const alone = await inNewBrowser(path, (page) => run(page, 'bytes-only'));
+  const { answers, peak } = await inNewBrowser(path, async (page) => {
+    // Once for the file's way into the system's memory, then in turn; the middle one counts.
+    await run(page, 'bytes-only');
+    const answers = [];
+    for (let round = 0; round < rounds; round += 1) {
+      answers.push({ bytes: await run(page, 'bytes-only'), read: await run(page, 'read') });
+    }
+    return answers;
+  });
+  const bytes = middle(answers.map(({ bytes }) => bytes.milliseconds));
+  const whole = middle(answers.map(({ read }) => read.milliseconds));
+  const module = Math.max(...answers.map(({ read }) => read.memory));
+  console.log(
+    `${basename(path)}: ${(size / 1e6).toFixed(0)} MB, ${answers[0].read.codes} code(s); ` +
+      `read ${(whole / 1000).toFixed(2)} s, bytes alone ${(bytes / 1000).toFixed(2)} s, ` +
+      `ratio ${(whole / bytes).toFixed(2)} (middle of ${rounds}); ` +
+      `wasm memory ${(module / MIB).toFixed(1)} MiB, largest process ` +
+      `${(peak / MIB).toFixed(0)} MiB, with bytes alone ${(alone.peak / MIB).toFixed(0)} MiB`,
+  );
+}
+
+/** A browser of its own for each measurement: its memory is then that one's alone. */
+async function inNewBrowser(path, work) {
   const context = await chromium.launchPersistentContext(profile, {
     ...launchOptions,
     headless: true,
@@ -116,29 +141,11 @@ async function measure(path) {
     globalThis.benchWorker = new Worker(address, { type: 'module' });
   }, `./assets/${script}`);
   await page.locator('#bench').setInputFiles(path);
-
   const memory = watchMemory();
-  // Once for the file's way into the system's memory, then in turn; the middle one counts.
-  await run(page, 'bytes-only');
-  const passed = [];
-  const read = [];
-  for (let round = 0; round < 3; round += 1) {
-    passed.push((await run(page, 'bytes-only')).milliseconds);
-    read.push(await run(page, 'read'));
-  }
+  const answers = await work(page);
   const peak = memory.stop();
   await context.close();
-
-  const bytes = middle(passed);
-  const whole = middle(read.map(({ milliseconds }) => milliseconds));
-  const module = Math.max(...read.map(({ memory }) => memory));
-  const size = statSync(path).size;
-  console.log(
-    `${basename(path)}: ${(size / 1e6).toFixed(0)} MB, ${read[0].codes} code(s); ` +
-      `read ${(whole / 1000).toFixed(2)} s, bytes alone ${(bytes / 1000).toFixed(2)} s, ` +
-      `ratio ${(whole / bytes).toFixed(2)}; wasm memory ${(module / MIB).toFixed(1)} MiB, ` +
-      `largest process ${(peak / MIB).toFixed(0)} MiB`,
-  );
+  return { answers, peak };
 }
 
 function run(page, kind) {
