@@ -1,0 +1,61 @@
+//! What settings come to, ready to be shown: the sentence, the facts, what is wrong with a field.
+
+use serde::Serialize;
+
+/// Settings looked at while they are being typed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Sketch {
+    /// What will be made, in a sentence; while a field is wrong, what is missing.
+    pub verdict: String,
+    /// The first and the last address of all, where the settings are right.
+    pub ends: Option<Ends>,
+    /// What else they come to: codewords, length, size of the file, its stamp …
+    pub facts: Vec<Fact>,
+    /// What a setting means, at its field: high rates, volts, flags.
+    pub notes: Vec<Note>,
+    /// What is wrong, at its field.
+    pub problems: Vec<Problem>,
+}
+
+/// The first and the last address.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Ends {
+    /// Of the first codeword.
+    pub first: String,
+    /// Of the last one.
+    pub last: String,
+}
+
+/// A label and its value, both ready to be shown.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Fact {
+    /// What it is.
+    pub label: String,
+    /// What it comes to.
+    pub value: String,
+}
+
+/// What a setting means.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Note {
+    /// The field's name in [`Settings`](crate::Settings).
+    pub field: String,
+    /// In a sentence.
+    pub text: String,
+}
+
+/// What is wrong with a setting.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Problem {
+    /// The field's name in [`Settings`](crate::Settings).
+    pub field: String,
+    /// What was found and what is wrong with it.
+    pub text: String,
+    /// What would be right.
+    pub remedy: String,
+}
