@@ -25,8 +25,12 @@ pub struct Settings {
     /// What the user bits are: `hex`, `day-month-year`, `month-day-year`, `year-month-day`,
     /// `characters` or `date-and-zone`.
     pub user_bits_are: String,
-    /// The user bits: eight hexadecimal digits, a date `2026-11-25`, or four characters.
+    /// The user bits as eight hexadecimal digits, where they are `hex`.
     pub user_bits: String,
+    /// The user bits as four characters, where they are `characters`.
+    pub characters: String,
+    /// The date `2026-11-25`, where the user bits are one. Empty until somebody knows the day.
+    pub date: String,
     /// The offset from UTC, for a date and zone: `+01:00`.
     pub zone: String,
     /// The colour-frame flag: `set` or `clear`.
@@ -66,6 +70,8 @@ impl Default for Settings {
             last: text("10:09:59:24"),
             user_bits_are: text("hex"),
             user_bits: text("00000000"),
+            characters: text("TONE"),
+            date: String::new(),
             zone: text("+00:00"),
             colour_frame: text("clear"),
             clock_time: text("no"),

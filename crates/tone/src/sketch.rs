@@ -10,6 +10,8 @@ pub struct Sketch {
     pub verdict: String,
     /// The first and the last address of all, where the settings are right.
     pub ends: Option<Ends>,
+    /// The name of the file that would be made, where the settings are right.
+    pub file_name: Option<String>,
     /// What else they come to: codewords, length, size of the file, its stamp …
     pub facts: Vec<Fact>,
     /// What a setting means, at its field: high rates, volts, flags.
