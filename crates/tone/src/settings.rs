@@ -31,6 +31,8 @@ pub struct Settings {
     pub characters: String,
     /// The date `2026-11-25`, where the user bits are one. Empty until somebody knows the day.
     pub date: String,
+    /// The two hexadecimal digits after a date in one of the three orders: a roll or a camera.
+    pub spare: String,
     /// The offset from UTC, for a date and zone: `+01:00`.
     pub zone: String,
     /// The colour-frame flag: `set` or `clear`.
@@ -72,6 +74,7 @@ impl Default for Settings {
             user_bits: text("00000000"),
             characters: text("TONE"),
             date: String::new(),
+            spare: text("00"),
             zone: text("+00:00"),
             colour_frame: text("clear"),
             clock_time: text("no"),
