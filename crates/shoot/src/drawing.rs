@@ -4,7 +4,7 @@ use crate::facts::Facts;
 use crate::reading::{Bar, Drawing, DriftPoint};
 use crate::run::Motion;
 use crate::stretch::Stretch;
-use crate::words::{counted, place, seconds};
+use plumbline_words::{counted, place, seconds};
 
 /// Bars that a drawing holds; more would be thinner than a line.
 const BARS: usize = 1000;

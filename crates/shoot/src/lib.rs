@@ -38,7 +38,6 @@ mod user_bits;
 mod verdict;
 mod whole;
 mod word;
-mod words;
 
 pub use codeword::codeword_at;
 pub use continuity::FrameList;

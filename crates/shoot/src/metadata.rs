@@ -1,11 +1,10 @@
 //! What the file's own metadata says.
 
 use crate::findings::Stamp;
-use crate::reading::Fact;
 use crate::report::Embedded;
-use crate::user_bits::fact;
 use plumbline_media::Header;
 use plumbline_timecode::{Fraction, Rounding, SampleRate, Samples, Timebase};
+use plumbline_words::Fact;
 
 /// The start times that the metadata states, in the file's own samples.
 pub(crate) fn stamps(header: &Header) -> Vec<Stamp> {
@@ -71,7 +70,7 @@ pub(crate) fn notes(header: &Header) -> Vec<Fact> {
     let mut notes = Vec::new();
     let mut note = |label: &str, value: Option<&str>| {
         if let Some(value) = value.map(str::trim).filter(|value| !value.is_empty()) {
-            notes.push(fact(label, value));
+            notes.push(Fact::new(label, value));
         }
     };
     if let Some(ixml) = &header.ixml {

@@ -4,17 +4,17 @@ use crate::drawing;
 use crate::facts::Extent;
 use crate::findings::Found;
 use crate::metadata;
-use crate::reading::{CodeReading, Fact, FindingReading, Reading, Verdict};
+use crate::reading::{CodeReading, FindingReading, Reading, Verdict};
 use crate::recording::Heard;
 use crate::report::{Code, Evidence, Finding, Frame, Report, ReportedError, Stretch};
-use crate::user_bits::{self, fact};
+use crate::user_bits;
 use crate::verdict;
 use crate::whole;
 use crate::word::Word;
-use crate::words::{self, counted, signed, thousands};
 use plumbline_ltc::Direction;
 use plumbline_media::Header;
 use plumbline_timecode::Count;
+use plumbline_words::{self as words, Fact, counted, signed, thousands};
 
 /// A file that gave nothing but an error.
 pub(crate) fn unreadable(name: &str, error: ReportedError) -> Reading {
@@ -205,14 +205,14 @@ fn headline_facts(heard: &Heard<'_>) -> Vec<Fact> {
         .first()
         .map(|stretch| user_bits::in_pairs(stretch.user_bits()));
     let mut all = vec![
-        fact("Rate", rate(heard)),
-        fact("User bits", bits.unwrap_or_default()),
-        fact("Level", format!("{} dBFS", signed(facts.level_dbfs(), 1))),
-        fact("Clock against this recorder", clock(heard)),
-        fact("Codewords read", format!("{}{of}", thousands(read))),
+        Fact::new("Rate", rate(heard)),
+        Fact::new("User bits", bits.unwrap_or_default()),
+        Fact::new("Level", format!("{} dBFS", signed(facts.level_dbfs(), 1))),
+        Fact::new("Clock against this recorder", clock(heard)),
+        Fact::new("Codewords read", format!("{}{of}", thousands(read))),
     ];
     if let Some(start) = facts.start() {
-        all.push(fact(
+        all.push(Fact::new(
             "Start in samples since midnight",
             thousands(whole::unsigned(start.samples)),
         ));

@@ -3,6 +3,7 @@
 //! are made here, so that the page has none.
 
 use crate::report::Report;
+use plumbline_words::Fact;
 use serde::Serialize;
 
 /// One recording as the page shows it.
@@ -34,16 +35,6 @@ pub struct Verdict {
     pub mark: String,
     /// Words after it.
     pub after: String,
-}
-
-/// A label and its value, both ready to be shown.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "page", derive(tsify::Tsify))]
-pub struct Fact {
-    /// What it is.
-    pub label: String,
-    /// What it comes to.
-    pub value: String,
 }
 
 /// One channel's code as the page shows it.

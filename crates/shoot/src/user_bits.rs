@@ -1,12 +1,12 @@
 //! Every reading of the user bits that makes sense. Nothing in the code tells a date typed as
 //! digits from any other number, so each reading is offered under its own name.
 
-use crate::reading::Fact;
 use plumbline_ltc::{Codeword, Layout};
 use plumbline_timecode::st309::{Day, Offsets, Stamp};
 use plumbline_timecode::{
     AddressReference, BinaryGroupFlags, Count, GroupContent, TypedDate, UserBits,
 };
+use plumbline_words::Fact;
 
 /// "25 11 26 01", as it was typed.
 pub(crate) fn in_pairs(bits: UserBits) -> String {
@@ -18,21 +18,14 @@ pub(crate) fn in_pairs(bits: UserBits) -> String {
     pairs.join(" ")
 }
 
-pub(crate) fn fact(label: &str, value: impl Into<String>) -> Fact {
-    Fact {
-        label: label.to_owned(),
-        value: value.into(),
-    }
-}
-
 /// The readings of a codeword's user bits. What the binary group flags say comes first; the rest
 /// only where the digits make sense that way.
 pub(crate) fn readings(codeword: Codeword, count: Count) -> Vec<Fact> {
     let bits = codeword.user_bits();
     let flags = codeword.binary_group_flags(Layout::from(count));
     let mut readings = vec![
-        fact("As digits", in_pairs(bits)),
-        fact("Flags say", meaning(flags)),
+        Fact::new("As digits", in_pairs(bits)),
+        Fact::new("Flags say", meaning(flags)),
     ];
     if bits == UserBits(0) {
         return readings;
@@ -40,7 +33,7 @@ pub(crate) fn readings(codeword: Codeword, count: Count) -> Vec<Fact> {
     let date_and_zone = flags.groups() == GroupContent::DateAndZone;
     readings.extend(bits.typed_dates().filter(|_| !date_and_zone).map(typed));
     if let Some(text) = bits.text() {
-        readings.push(fact("As four characters", format!("“{text}”")));
+        readings.push(Fact::new("As four characters", format!("“{text}”")));
     }
     readings.extend(
         Stamp::read(bits)
@@ -67,7 +60,7 @@ fn meaning(flags: BinaryGroupFlags) -> String {
 
 fn typed(typed: TypedDate) -> Fact {
     let label = format!("As a date typed {}", typed.order);
-    fact(
+    Fact::new(
         &label,
         format!("20{}, and {:02X} spare", typed.date, typed.spare),
     )
@@ -90,5 +83,8 @@ fn stamped(stamp: Stamp, said: bool) -> Option<Fact> {
         Offsets::None if said => "zone code without an offset".to_owned(),
         Offsets::None => return None,
     };
-    Some(fact("As ST 309 date and zone", format!("{day}, {zone}")))
+    Some(Fact::new(
+        "As ST 309 date and zone",
+        format!("{day}, {zone}"),
+    ))
 }

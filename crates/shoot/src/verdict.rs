@@ -4,7 +4,7 @@ use crate::facts::Progress;
 use crate::findings::Found;
 use crate::reading::Verdict;
 use crate::report::FindingKind;
-use crate::words::in_letters;
+use plumbline_words::in_letters;
 
 /// One channel's code as far as the verdict goes.
 pub(crate) struct Heard<'a> {

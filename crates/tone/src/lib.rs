@@ -4,4 +4,4 @@ mod settings;
 mod sketch;
 
 pub use settings::Settings;
-pub use sketch::{Ends, Fact, Note, Problem, Sketch};
+pub use sketch::{Ends, Sketch};

@@ -1,5 +1,6 @@
 //! What settings come to, ready to be shown: the sentence, the facts, what is wrong with a field.
 
+use plumbline_words::{Fact, Note, Problem};
 use serde::Serialize;
 
 /// Settings looked at while they are being typed.
@@ -28,36 +29,4 @@ pub struct Ends {
     pub first: String,
     /// Of the last one.
     pub last: String,
-}
-
-/// A label and its value, both ready to be shown.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "page", derive(tsify::Tsify))]
-pub struct Fact {
-    /// What it is.
-    pub label: String,
-    /// What it comes to.
-    pub value: String,
-}
-
-/// What a setting means.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "page", derive(tsify::Tsify))]
-pub struct Note {
-    /// The field's name in [`Settings`](crate::Settings).
-    pub field: String,
-    /// In a sentence.
-    pub text: String,
-}
-
-/// What is wrong with a setting.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "page", derive(tsify::Tsify))]
-pub struct Problem {
-    /// The field's name in [`Settings`](crate::Settings).
-    pub field: String,
-    /// What was found and what is wrong with it.
-    pub text: String,
-    /// What would be right.
-    pub remedy: String,
 }

@@ -8,8 +8,8 @@ use crate::report::FindingKind;
 use crate::run::Motion;
 use crate::stretch::Stretch;
 use crate::whole;
-use crate::words::{counted, difference, frames, in_letters, seconds};
 use plumbline_timecode::{Frames, TimeAddress};
+use plumbline_words::{counted, difference, frames, in_letters, seconds};
 
 pub(super) fn all(facts: &Facts<'_>) -> Vec<Found> {
     let mut found = dropouts(facts);

@@ -4,7 +4,7 @@ use super::Found;
 use crate::facts::{Facts, Start};
 use crate::report::FindingKind;
 use crate::whole;
-use crate::words::{difference, frames, seconds};
+use plumbline_words::{difference, frames, seconds};
 
 /// A start time that the metadata states, in the file's own samples since midnight.
 #[derive(Debug, Clone, Copy)]

@@ -6,8 +6,8 @@ use crate::report::FindingKind;
 use crate::run::Motion;
 use crate::stretch::Stretch;
 use crate::whole;
-use crate::words::{frames, seconds};
 use plumbline_timecode::{Frames, TimeAddress};
+use plumbline_words::{frames, seconds};
 
 /// A recording begins and ends somewhere within a codeword, and the next one may be spoiled by
 /// the cut: only more than this many missing ones are worth telling.

@@ -3,7 +3,7 @@
 use super::Found;
 use crate::facts::Facts;
 use crate::report::FindingKind;
-use crate::words::signed;
+use plumbline_words::signed;
 
 /// Below this the code stands only some hundred steps above nothing in 16 bits. Our choice.
 const WEAK_DBFS: f64 = -42.0;

@@ -6,8 +6,8 @@ use crate::report::FindingKind;
 use crate::run::Motion;
 use crate::stretch::Stretch;
 use crate::timebase::nearest_of_all;
-use crate::words::signed;
 use plumbline_timecode::Count;
+use plumbline_words::signed;
 
 /// A free-running source may be 100 ppm off (IEC 60461 clause 8.4) and a recorder's clock as much
 /// again; beyond this the speed itself is wrong.

@@ -4,7 +4,7 @@ use super::{Found, ONE_BY_ONE};
 use crate::continuity::UserBitsChange;
 use crate::facts::Facts;
 use crate::report::FindingKind;
-use crate::words::counted;
+use plumbline_words::counted;
 
 pub(super) fn changes(facts: &Facts<'_>) -> Vec<Found> {
     let changes = &facts.continuity.user_bits;

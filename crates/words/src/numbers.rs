@@ -3,17 +3,17 @@
 use plumbline_timecode::Count;
 
 /// "1 frame", "2 frames".
-pub(crate) fn frames(n: u64) -> String {
+pub fn frames(n: u64) -> String {
     counted(n, "frame")
 }
 
 /// "1 place", "2 places".
-pub(crate) fn counted(n: u64, noun: &str) -> String {
+pub fn counted(n: u64, noun: &str) -> String {
     format!("{} {noun}{}", thousands(n), if n == 1 { "" } else { "s" })
 }
 
 /// "two", "three" ... up to twelve, then digits.
-pub(crate) fn in_letters(n: usize) -> String {
+pub fn in_letters(n: usize) -> String {
     const LETTERS: [&str; 13] = [
         "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
         "eleven", "twelve",
@@ -24,7 +24,7 @@ pub(crate) fn in_letters(n: usize) -> String {
 }
 
 /// 2,160,000.
-pub(crate) fn thousands(n: u64) -> String {
+pub fn thousands(n: u64) -> String {
     let digits = n.to_string();
     let mut grouped = String::new();
     for (i, digit) in digits.chars().enumerate() {
@@ -37,7 +37,7 @@ pub(crate) fn thousands(n: u64) -> String {
 }
 
 /// A length of real time: "80 ms", "1.2 s", "3 min 05 s", "1 h 02 min".
-pub(crate) fn seconds(seconds: f64) -> String {
+pub fn seconds(seconds: f64) -> String {
     let whole = seconds.round();
     if seconds < 0.9995 {
         format!("{:.0} ms", seconds * 1000.0)
@@ -56,7 +56,7 @@ pub(crate) fn seconds(seconds: f64) -> String {
 }
 
 /// A number of frames as a difference of addresses: "+1 s 03 f", "−2 f", "+1 h 00 min 00 s 00 f".
-pub(crate) fn difference(frames: i64, count: Count) -> String {
+pub fn difference(frames: i64, count: Count) -> String {
     let sign = if frames < 0 { '−' } else { '+' };
     let base = u64::from(count.frames_per_second());
     let (all, f) = (frames.unsigned_abs() / base, frames.unsigned_abs() % base);
@@ -70,14 +70,14 @@ pub(crate) fn difference(frames: i64, count: Count) -> String {
 }
 
 /// A number with a true minus sign.
-pub(crate) fn signed(value: f64, decimals: usize) -> String {
+pub fn signed(value: f64, decimals: usize) -> String {
     let text = format!("{:.decimals$}", value.abs());
     let zero = text.chars().all(|c| c == '0' || c == '.');
     format!("{}{text}", if value < 0.0 && !zero { "−" } else { "" })
 }
 
 /// A place in the recording, on the recording's own clock: "12:04.3".
-pub(crate) fn place(seconds: f64) -> String {
+pub fn place(seconds: f64) -> String {
     let tenths = (seconds.max(0.0) * 10.0).round();
     let (minutes, rest) = ((tenths / 600.0).floor(), tenths % 600.0);
     format!("{minutes:.0}:{:04.1} into the recording", rest / 10.0)

@@ -1,0 +1,8 @@
+//! What every place of the page shows in the same way: numbers and lengths of time in words,
+//! facts, and what is wrong with a field.
+
+mod numbers;
+mod shown;
+
+pub use numbers::{counted, difference, frames, in_letters, place, seconds, signed, thousands};
+pub use shown::{Fact, Note, Problem};
