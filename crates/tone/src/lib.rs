@@ -2,6 +2,8 @@
 
 mod settings;
 mod sketch;
+mod time_of_day;
 
 pub use settings::Settings;
 pub use sketch::{Ends, Sketch};
+pub use time_of_day::{InProgress, Now};
