@@ -135,6 +135,10 @@ pub struct Modulator {
     shape: EdgeShape,
     clock: Clock,
     direction: Direction,
+    /// How many samples half a cell lasts.
+    half_cell: Fraction,
+    /// The level of the first edge.
+    opening: f32,
     /// The level of the next edge, and after it, with the sign turned, of the one after that.
     next: f32,
     /// The level after the last edge.
@@ -148,14 +152,18 @@ pub struct Modulator {
 impl Modulator {
     /// Ready for the first codeword.
     pub fn new(tone: Tone) -> Result<Self, ModulatorError> {
+        let half_cell = tone.half_cell()?;
+        let opening = match tone.polarity {
+            Polarity::Upright => 1.0,
+            Polarity::Inverted => -1.0,
+        };
         let mut modulator = Self {
             shape: EdgeShape::new(tone.rise_time.seconds() * tone.sample_rate.as_f64()),
-            clock: Clock::new(tone.begins, tone.half_cell()?)?,
+            clock: Clock::new(tone.begins, half_cell)?,
             direction: tone.direction,
-            next: match tone.polarity {
-                Polarity::Upright => 1.0,
-                Polarity::Inverted => -1.0,
-            },
+            half_cell,
+            opening,
+            next: opening,
             now: 0.0,
             samples: Vec::new(),
             first: 0,
@@ -165,8 +173,21 @@ impl Modulator {
             reason = "samples are single precision"
         )]
         let level = tone.level.amplitude() as f32;
-        modulator.next *= level / modulator.clone().peak();
+        modulator.opening *= level / modulator.clone().peak();
+        modulator.next = modulator.opening;
         Ok(modulator)
+    }
+
+    /// Ready for the first codeword again, with the first edge where `begins` says, counted from
+    /// the next sample. What was pushed and not handed out yet is forgotten. The shape of edges
+    /// stays, so this takes no time to speak of, where [`Modulator::new`] takes milliseconds.
+    pub fn restart(&mut self, begins: Samples) -> Result<(), ModulatorError> {
+        self.clock = Clock::new(begins, self.half_cell)?;
+        self.next = self.opening;
+        self.now = 0.0;
+        self.samples.clear();
+        self.first = 0;
+        Ok(())
     }
 
     /// How far code goes whose levels are 1, where edges are so near to each other that what the
@@ -185,7 +206,7 @@ impl Modulator {
         peak
     }
 
-    /// How many samples have been handed out.
+    /// How many samples have been handed out, since the last restart if there was one.
     pub fn samples(&self) -> u64 {
         self.first
     }

@@ -51,7 +51,7 @@ enum ClockTime {
 const WRITTEN: &str = "Type year, month and day, such as 2026-11-25.";
 
 /// Two digits for the year are all that user bits have; these are the years that they may mean.
-const YEARS: std::ops::RangeInclusive<u16> = 1970..=2069;
+pub(crate) const YEARS: std::ops::RangeInclusive<u16> = 1970..=2069;
 
 const KINDS: [(&str, Kind); 6] = [
     ("hex", Kind::Hex),
@@ -326,6 +326,6 @@ impl Groups {
 }
 
 fn later(date: Date, days: i64) -> Option<Date> {
-    let day = i64::from(date.modified_julian_day()?) + days;
+    let day = i64::from(date.modified_julian_day()?).checked_add(days)?;
     Date::from_modified_julian_day(u32::try_from(day).ok()?).ok()
 }

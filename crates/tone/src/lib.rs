@@ -13,13 +13,17 @@
 
 #![warn(clippy::indexing_slicing)]
 
+mod clocks;
 mod codewords;
 mod content;
 mod counting;
 mod extent;
 mod field;
 mod length;
+mod live;
 mod metadata;
+mod order;
+mod output_rate;
 mod plan;
 mod present;
 mod remarks;
@@ -30,9 +34,15 @@ mod sound;
 mod takes;
 mod time_of_day;
 mod typed;
+mod watch;
 
+pub use clocks::{ClockReading, Clocks, KnownBy};
+pub use live::{LiveStart, live_order};
+pub use order::{Begins, Heard, Order, OrderError};
+pub use output_rate::{OutputRate, OutputRateError};
 pub use plan::Plan;
 pub use present::{now_address, sketch};
 pub use settings::Settings;
 pub use sketch::{Ends, Sketch};
 pub use time_of_day::{InProgress, Now};
+pub use watch::{Output, Parted, Watch};

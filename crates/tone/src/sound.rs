@@ -83,27 +83,30 @@ pub(crate) fn sound(settings: &Settings, remarks: &mut Remarks) -> Option<Sound>
     })
 }
 
-/// How the code itself sounds; `encoding` is none where samples are not written.
-pub(crate) fn voice(
-    settings: &Settings,
-    encoding: Option<Encoding>,
-    remarks: &mut Remarks,
-) -> Option<Voice> {
+/// How the code itself sounds.
+fn voice(settings: &Settings, encoding: Option<Encoding>, remarks: &mut Remarks) -> Option<Voice> {
     let level = remarks.keep(level(&settings.level, encoding));
     if let Some(level) = level {
         explain_level(level, remarks);
     }
+    let edges = edges(settings, remarks);
+    let level = level?;
+    edges.map(|(rise_time, polarity)| Voice {
+        level,
+        rise_time,
+        polarity,
+    })
+}
+
+/// How steep edges are, and which way the first one goes.
+pub(crate) fn edges(settings: &Settings, remarks: &mut Remarks) -> Option<(RiseTime, Polarity)> {
     let rise_time = remarks.keep(rise_time(&settings.rise_time));
     let words = [
         ("upright", Polarity::Upright),
         ("inverted", Polarity::Inverted),
     ];
     let polarity = remarks.keep(choice(Field::Polarity, &settings.polarity, &words));
-    Some(Voice {
-        level: level?,
-        rise_time: rise_time?,
-        polarity: polarity?,
-    })
+    rise_time.zip(polarity)
 }
 
 fn beside(settings: &Settings, remarks: &mut Remarks) -> Option<Beside> {

@@ -42,6 +42,12 @@ impl Now {
         })
     }
 
+    /// From nanoseconds since 1970.
+    pub(crate) fn from_nanoseconds(unix: i64, offset: UtcOffset) -> Self {
+        let unix = i128::from(unix);
+        Self { unix, offset }
+    }
+
     /// How far local time is ahead of UTC.
     pub const fn offset(self) -> UtcOffset {
         self.offset

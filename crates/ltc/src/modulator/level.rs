@@ -17,6 +17,9 @@ pub struct LevelError {
 }
 
 impl Level {
+    /// 0 dBFS: the highest sample is at full scale.
+    pub const FULL_SCALE: Self = Self { dbfs: 0.0 };
+
     /// Decibels against full scale, of the highest sample: -120 to 0.
     pub fn dbfs(dbfs: f64) -> Result<Self, LevelError> {
         if (-120.0..=0.0).contains(&dbfs) {
