@@ -5,6 +5,8 @@
 //! | [`Settings`]  | what was typed, as text                                                |
 //! | [`Sketch`]    | what that comes to, and what is wrong with it, in words                |
 //! | [`Plan`]      | settings that were checked                                             |
+//! | [`FileWriter`]| a plan as the bytes of a file                                          |
+//! | [`ReadBack`]  | whether a file is what was asked for                                   |
 //! | [`Now`]       | a moment, as a device knows it                                         |
 //!
 //! # What this crate leaves out
@@ -13,12 +15,14 @@
 
 #![warn(clippy::indexing_slicing)]
 
+mod beside;
 mod clocks;
 mod codewords;
 mod content;
 mod counting;
 mod extent;
 mod field;
+mod file;
 mod length;
 mod live;
 mod metadata;
@@ -26,6 +30,7 @@ mod order;
 mod output_rate;
 mod plan;
 mod present;
+mod read_back;
 mod remarks;
 mod schedule;
 mod settings;
@@ -37,11 +42,13 @@ mod typed;
 mod watch;
 
 pub use clocks::{ClockReading, Clocks, KnownBy};
+pub use file::{FileError, FileWriter};
 pub use live::{LiveStart, live_order};
 pub use order::{Begins, Heard, Order, OrderError};
 pub use output_rate::{OutputRate, OutputRateError};
 pub use plan::Plan;
 pub use present::{now_address, sketch};
+pub use read_back::{AsAsked, Outcome, ReadBack};
 pub use settings::Settings;
 pub use sketch::{Ends, Sketch};
 pub use time_of_day::{InProgress, Now};

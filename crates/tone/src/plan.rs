@@ -96,6 +96,12 @@ impl Plan {
         self.extent.first.plus_wrapping(Frames(frames))
     }
 
+    /// Whether the codeword with that number of all is the first of a second of the address.
+    pub(crate) fn begins_second(&self, codeword: u64) -> bool {
+        let address = self.address(codeword);
+        address.plus_wrapping(Frames(-1)).seconds() != address.seconds()
+    }
+
     /// How many codewords after the first one, by address, the codeword with that number is.
     pub(crate) fn codewords_on(&self, codeword: u64) -> i64 {
         let take = codeword / u64::from(self.extent.codewords);

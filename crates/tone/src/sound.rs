@@ -1,5 +1,7 @@
 //! How the tone sounds and how its samples are written.
 
+use std::f64::consts::PI;
+
 use plumbline_ltc::{Level, Polarity, RiseTime};
 use plumbline_media::Encoding;
 use plumbline_timecode::{Fraction, Rounding, SampleRate};
@@ -52,10 +54,8 @@ const SAMPLE_RATES: [(&str, u32); 6] = [
     ("192000", 192_000),
 ];
 
-/// The lowest level in dBFS at which steps of 16 bits leave edges within a tenth of a sample of
-/// their places.
-const LOWEST_IN_16_BITS: i64 = -72;
-const LOWEST: i64 = -120;
+/// The lowest level in dBFS: our own reader takes what is below -100 for silence.
+const LOWEST: i64 = -90;
 
 /// Sound and samples, with what they mean.
 pub(crate) fn sound(settings: &Settings, remarks: &mut Remarks) -> Option<Sound> {
@@ -70,22 +70,24 @@ pub(crate) fn sound(settings: &Settings, remarks: &mut Remarks) -> Option<Sound>
         ("float", Encoding::F32),
     ];
     let encoding = remarks.keep(choice(Field::Samples, &settings.samples, &encodings));
-    let voice = voice(settings, encoding, remarks);
+    let voice = voice(settings, remarks);
     if let (Some(hertz), Some(voice)) = (hertz, voice) {
         explain_rise_time(voice.rise_time, hertz, remarks);
     }
-    Some(Sound {
-        beside: beside(settings, remarks)?,
+    let beside = beside(settings, remarks);
+    let sound = Sound {
+        beside: beside?,
         hertz: hertz?,
         sample_rate: SampleRate::hertz(hertz?).ok()?,
         encoding: encoding?,
         voice: voice?,
-    })
+    };
+    remarks.keep(sound.fine_enough())
 }
 
 /// How the code itself sounds.
-fn voice(settings: &Settings, encoding: Option<Encoding>, remarks: &mut Remarks) -> Option<Voice> {
-    let level = remarks.keep(level(&settings.level, encoding));
+fn voice(settings: &Settings, remarks: &mut Remarks) -> Option<Voice> {
+    let level = remarks.keep(level(&settings.level));
     if let Some(level) = level {
         explain_level(level, remarks);
     }
@@ -133,11 +135,11 @@ fn beside(settings: &Settings, remarks: &mut Remarks) -> Option<Beside> {
     Some(beside)
 }
 
-fn level(typed: &str, encoding: Option<Encoding>) -> Result<Level, Problem> {
+fn level(typed: &str) -> Result<Level, Problem> {
     let dbfs = decimal(typed).ok_or_else(|| {
         Field::Level.problem(
             format!("{} is no number.", quoted(typed)),
-            "Type decibels against full scale, −120 to 0, such as −18.",
+            "Type decibels against full scale, −90 to 0, such as −18.",
         )
     })?;
     let shown = number(dbfs.as_f64(), 6);
@@ -147,22 +149,15 @@ fn level(typed: &str, encoding: Option<Encoding>) -> Result<Level, Problem> {
             "0 or lower would be right; −18 is the alignment level of EBU R 68.",
         ));
     }
-    if encoding == Some(Encoding::S16) && dbfs < Fraction::whole(LOWEST_IN_16_BITS) {
-        return Err(Field::Level.problem(
-            format!("{shown} dBFS is too low for 16 bits: their steps would move the edges."),
-            "−72 or higher would be right, or 24 bits.",
-        ));
-    }
-    let out_of_reach = || {
-        Field::Level.problem(
-            format!("{shown} dBFS is too low to be of any use."),
-            "−120 to 0 would be right; −18 is the alignment level of EBU R 68.",
-        )
-    };
-    if dbfs < Fraction::whole(LOWEST) {
-        return Err(out_of_reach());
-    }
-    Level::dbfs(dbfs.as_f64()).map_err(|_| out_of_reach())
+    Level::dbfs(dbfs.as_f64())
+        .ok()
+        .filter(|_| dbfs >= Fraction::whole(LOWEST))
+        .ok_or_else(|| {
+            Field::Level.problem(
+                format!("{shown} dBFS is too low to be read."),
+                "−90 to 0 would be right; −18 is the alignment level of EBU R 68.",
+            )
+        })
 }
 
 /// Full scale of three outputs, as the volts root mean square of a sine at full scale.
@@ -209,6 +204,8 @@ fn rise_time(typed: &str) -> Result<RiseTime, Problem> {
 
 /// Samples that the steepest edge takes from 10 to 90 %.
 const STEEPEST: f64 = 1.06;
+/// 10 to 90 % of a raised cosine is this part of its length: (2/π) asin 0.8.
+const TEN_TO_NINETY: f64 = 0.590_334_470_6;
 
 fn explain_rise_time(rise_time: RiseTime, hertz: u32, remarks: &mut Remarks) {
     let steepest = STEEPEST * 1e6 / f64::from(hertz);
@@ -235,5 +232,33 @@ impl Sound {
             Beside::Nothing => 1,
             Beside::Silence | Beside::LineUp | Beside::Blips => 2,
         }
+    }
+
+    /// Whether samples have steps so fine that edges stay within a tenth of a sample of their
+    /// places: they are off by half a step over the slope, and in its middle a raised cosine is
+    /// π times as steep as its height over its length.
+    fn fine_enough(self) -> Result<Self, Problem> {
+        let bits = match self.encoding {
+            Encoding::F32 | Encoding::F64 => return Ok(self),
+            other => other.bits(),
+        };
+        let rise = f64::from(self.voice.rise_time.as_microseconds()) * 1e-6 * f64::from(self.hertz);
+        let length = rise.max(STEEPEST) / TEN_TO_NINETY;
+        let steps = 5.0 * length / PI;
+        let lowest = 20.0 * (steps / f64::from(bits - 1).exp2()).log10();
+        if self.voice.level.amplitude() >= 10.0_f64.powf(lowest / 20.0) {
+            return Ok(self);
+        }
+        let finer = match self.encoding {
+            Encoding::S16 => "24 bits or float",
+            _ => "float",
+        };
+        Err(Field::Level.problem(
+            format!("In {bits} bits that level has too few steps for edges to stay in place."),
+            format!(
+                "{} or higher would be right, or {finer}.",
+                number(lowest.ceil(), 0)
+            ),
+        ))
     }
 }

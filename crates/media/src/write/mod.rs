@@ -195,6 +195,11 @@ impl<W: Write> Writer<W> {
         }
     }
 
+    /// The sink: what was written to it may be taken out.
+    pub const fn sink_mut(&mut self) -> &mut W {
+        &mut self.sink
+    }
+
     /// How many samples were beyond full scale so far.
     pub const fn clipped(&self) -> u64 {
         self.clipped
