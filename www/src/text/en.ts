@@ -6,9 +6,10 @@ export const text = {
   private: 'Everything happens on this device. No recording leaves it.',
   offline: 'It works without a connection.',
   newVersion: 'A new version is ready.',
-  newVersionCosts: 'Loading it clears the readings on this page.',
+  newVersionCosts: 'Loading it clears the readings on this page, and stops what is being made.',
   useNewVersion: 'Load it now',
   skip: 'Skip to the sheet',
+  stop: 'Stop',
 
   read: {
     invitation: 'Choose a recording, or drop it anywhere on this page.',
@@ -19,7 +20,6 @@ export const text = {
     formats: 'WAV of any length: PCM 8 to 32 bit, float, RF64 and BW64, 1 to 64 channels.',
     letGo: 'Let go to read',
     waiting: 'waiting for its turn',
-    stop: 'Stop',
     again: 'Read it again',
     another: 'Read another',
     json: 'Report (JSON)',

@@ -1,6 +1,7 @@
 import { useRef } from 'preact/hooks';
 import type { Reading } from '../../protocol/messages';
 import { problemInWords, text } from '../../text/en';
+import { percent } from '../progress';
 import { current, type Phase, type Sheet } from './sheets';
 
 /** Says aloud, for those who hear the page, how far the reading is and what came of it. */
@@ -35,8 +36,4 @@ function announcement(sheet: Sheet, phase: Phase): string {
 /** A verdict as plain words. */
 export function sentence({ before, mark, after }: Reading['verdict']): string {
   return before + mark + after;
-}
-
-export function percent({ done, total }: { done: number; total: number }): number {
-  return total === 0 ? 0 : Math.floor((100 * done) / total);
 }

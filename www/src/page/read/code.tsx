@@ -1,10 +1,11 @@
 import { useSignal } from '@preact/signals';
 import type { Reading } from '../../protocol/messages';
 import { text } from '../../text/en';
+import { Addresses } from '../addresses';
 import type { Codewords } from './codewords';
 import { CodeDrawing } from './drawing/code-drawing';
 import { DriftDrawing } from './drawing/drift-drawing';
-import { Facts } from './facts';
+import { Facts } from '../facts';
 import { Findings } from './findings';
 
 export type Code = Reading['codes'][number];
@@ -26,7 +27,10 @@ export function CodeSection({ code, seconds, alone, prefix, codewords }: Props) 
   return (
     <section class="code" aria-label={code.title}>
       {!alone && <h2 class="channel">{code.title}</h2>}
-      <Addresses code={code} />
+      <Addresses
+        first={{ label: text.read.startsAt, value: code.starts_at ?? text.read.unknownAddress }}
+        last={{ label: text.read.endsAt, value: code.ends_at ?? text.read.unknownAddress }}
+      />
       <Facts facts={code.facts} />
       <section>
         <h2>{text.read.drawing}</h2>
@@ -52,20 +56,5 @@ export function CodeSection({ code, seconds, alone, prefix, codewords }: Props) 
         </section>
       )}
     </section>
-  );
-}
-
-function Addresses({ code }: { code: Code }) {
-  return (
-    <dl class="addresses">
-      <div>
-        <dt>{text.read.startsAt}</dt>
-        <dd>{code.starts_at ?? text.read.unknownAddress}</dd>
-      </div>
-      <div>
-        <dt>{text.read.endsAt}</dt>
-        <dd>{code.ends_at ?? text.read.unknownAddress}</dd>
-      </div>
-    </dl>
   );
 }

@@ -1,5 +1,6 @@
 import { problemInWords, text } from '../../text/en';
-import { percent, sentence } from './announcer';
+import { percent } from '../progress';
+import { sentence } from './announcer';
 import { current, type Phase, readingOf, type Sheet, sheets, show } from './sheets';
 
 /** The recordings on the page, where there is more than one; choosing one shows its sheet. */

@@ -6,7 +6,8 @@ import { CodeSection } from './code';
 import { CodewordView } from './codeword';
 import { useCodewords } from './codewords';
 import { Exports } from './exports';
-import { Facts } from './facts';
+import { Facts } from '../facts';
+import { Trouble } from '../trouble';
 import { ProgressLine } from './progress';
 import { type Phase, readingOf, type Sheet } from './sheets';
 
@@ -116,18 +117,5 @@ function ReportedTrouble({ error, verdict }: { error: ReportedError; verdict: st
       place={where(error.place, error.at)}
       remedy={error.remedy}
     />
-  );
-}
-
-type TroubleProps = { text: string; remedy: string; place?: string };
-
-/** What stopped or shortened the reading, where, and what to do. */
-function Trouble({ text: what, remedy, place = '' }: TroubleProps) {
-  return (
-    <div class="trouble">
-      {what !== '' && <p class="trouble-text">{what}</p>}
-      {place !== '' && <p class="trouble-place">{place}</p>}
-      <p class="remedy">{remedy}</p>
-    </div>
   );
 }

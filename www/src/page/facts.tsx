@@ -1,6 +1,5 @@
-import type { Reading } from '../../protocol/messages';
-
-type Fact = Reading['notes'][number];
+/** A label and its value, both ready to be shown. */
+export type Fact = { label: string; value: string };
 
 /** Labels and values between two rules. */
 export function Facts({ facts }: { facts: readonly Fact[] }) {

@@ -1,0 +1,59 @@
+// Everything that crosses the border between the place Make and its worker.
+
+import type { Settings as Typed, Outcome, Sketch } from '../wasm/plumbline';
+import type { Progress } from './messages';
+
+export type { Outcome, Sketch };
+
+/** All the settings of a tone, as typed. */
+export type Settings = Required<Typed>;
+
+export type Field = keyof Settings;
+
+/** This device's clock: milliseconds since 1970 in UTC, and minutes by which it is east of UTC. */
+export type Now = { milliseconds: number; offset: number };
+
+export type ToMaker =
+  | { kind: 'defaults'; request: number; now: Now }
+  | { kind: 'sketch'; request: number; settings: Settings }
+  | { kind: 'address'; request: number; settings: Settings; now: Now }
+  /** Makes a file: straight to the disk where there is a handle, else as a Blob. */
+  | { kind: 'make'; job: number; settings: Settings; to: FileSystemFileHandle | undefined }
+  | { kind: 'stop'; job: number }
+  /** The way of the bytes without the making, for the benchmark alone. */
+  | { kind: 'zeros-only'; job: number; bytes: number; to: FileSystemFileHandle | undefined };
+
+/** An answer to a request. */
+export type Answer =
+  | { kind: 'defaults'; request: number; defaults: Defaults }
+  | { kind: 'sketch'; request: number; sketch: Sketch }
+  | { kind: 'address'; request: number; address: string | undefined }
+  | { kind: 'request-failed'; request: number; problem: MakeProblem };
+
+/** What a job says on its way; the last one is `made`, `stopped` or `failed`. */
+export type JobEvent =
+  | { kind: 'writing'; job: number; progress: Progress }
+  /** The file stands whole; there is a Blob where it is not on the disk already. */
+  | { kind: 'written'; job: number; blob: Blob | undefined; bytes: number }
+  | { kind: 'reading-back'; job: number; progress: Progress }
+  | { kind: 'made'; job: number; outcome: Outcome; cost: MakingCost }
+  | { kind: 'stopped'; job: number }
+  | { kind: 'failed'; job: number; problem: MakeProblem }
+  | { kind: 'zeros-passed'; job: number; cost: MakingCost };
+
+export type FromMaker = Answer | JobEvent;
+
+/** What a field holds before somebody types: always, and with this day's date and zone. */
+export type Defaults = { fixed: Settings; today: Settings };
+
+/** What making took: milliseconds, and the size of the module's memory in bytes. */
+export type MakingCost = { writing: number; readingBack: number; memory: number };
+
+/** What kept a file from being made or read back. The words are in text/en-make.ts. */
+export type MakeProblem =
+  /** No room on the disk, or in what the browser may use of it. */
+  | { code: 'no-room'; detail: string }
+  /** The browser stopped taking or giving the file's bytes. */
+  | { code: 'interrupted'; detail: string }
+  /** The maker itself broke; its worker must be ended. */
+  | { code: 'crashed'; detail: string };

@@ -1,0 +1,133 @@
+// Making a file of a tone, and reading it back.
+
+import type { JobEvent, MakingCost, Outcome, Settings } from '../protocol/make';
+import type { Progress } from '../protocol/messages';
+import { type InitOutput, ReadBack, ToneFile } from '../wasm/plumbline';
+import { bytesOf } from './bytes';
+import { inPieces, onDisk, type Sink } from './sink';
+
+/** How many bytes the browser is handed at a time. */
+const PIECE = 4 * 1024 * 1024;
+/** Milliseconds between two accounts of the progress. */
+const BETWEEN_ACCOUNTS = 200;
+
+/** Fills a piece of the file, and says how many bytes of it are filled: none at the end. */
+type Fill = (piece: Uint8Array<ArrayBuffer>) => number;
+
+/** Where the file goes: to the disk, or to the page where the browser can't save straight there. */
+type Place = FileSystemFileHandle | undefined;
+
+/** Somebody asked for an end. */
+export class Stopped extends Error {}
+
+/** A file being made or passed on: says how far it is, and may be stopped. */
+export class Job {
+  private stopping = false;
+
+  constructor(
+    readonly id: number,
+    readonly post: (event: JobEvent) => void,
+    private readonly module: Promise<InitOutput>,
+  ) {}
+
+  stop(): void {
+    this.stopping = true;
+  }
+
+  throwIfStopped(): void {
+    if (this.stopping) throw new Stopped();
+  }
+
+  async cost(begun: number, written: number): Promise<MakingCost> {
+    const { memory } = await this.module;
+    return {
+      writing: written - begun,
+      readingBack: performance.now() - written,
+      memory: memory.buffer.byteLength,
+    };
+  }
+}
+
+export async function make(job: Job, settings: Settings, to: Place): Promise<void> {
+  const begun = performance.now();
+  const tone = ToneFile.new(settings);
+  const file = await write(job, tone.bytes, to, (piece) => tone.next_piece(piece)).finally(() =>
+    tone.free(),
+  );
+  const written = performance.now();
+  const blob = to === undefined ? file : undefined;
+  job.post({ kind: 'written', job: job.id, blob, bytes: file.size });
+  const outcome = await readBack(job, settings, file);
+  job.post({ kind: 'made', job: job.id, outcome, cost: await job.cost(begun, written) });
+}
+
+/** As many zero bytes on the same way: what the way costs alone. */
+export async function passZeros(job: Job, bytes: number, to: Place): Promise<void> {
+  const begun = performance.now();
+  let left = bytes;
+  await write(job, bytes, to, (piece) => {
+    const count = Math.min(left, piece.length);
+    left -= count;
+    return count;
+  });
+  const cost = await job.cost(begun, performance.now());
+  job.post({ kind: 'zeros-passed', job: job.id, cost });
+}
+
+/** The whole file, once the last piece has arrived; after any failure, none of it is left. */
+async function write(job: Job, total: number, to: Place, fill: Fill): Promise<Blob> {
+  const sink = to === undefined ? inPieces() : await onDisk(to);
+  const accounts = new Accounts(total, (progress) =>
+    job.post({ kind: 'writing', job: job.id, progress }),
+  );
+  try {
+    await writePieces(job, sink, fill, accounts);
+    return await sink.close();
+  } catch (error) {
+    await sink.abort();
+    throw error;
+  }
+}
+
+async function writePieces(job: Job, sink: Sink, fill: Fill, accounts: Accounts): Promise<void> {
+  const piece = new Uint8Array(PIECE);
+  for (;;) {
+    const count = fill(piece);
+    if (count === 0) return;
+    await sink.write(piece.subarray(0, count));
+    accounts.after(count);
+    job.throwIfStopped();
+  }
+}
+
+async function readBack(job: Job, settings: Settings, file: Blob): Promise<Outcome> {
+  const reading = ReadBack.new(settings);
+  const accounts = new Accounts(file.size, (progress) =>
+    job.post({ kind: 'reading-back', job: job.id, progress }),
+  );
+  for await (const block of bytesOf(file, 0, file.size)) {
+    reading.push(block);
+    accounts.after(block.length);
+    job.throwIfStopped();
+  }
+  return reading.finish();
+}
+
+/** Says how far the work has come, now and again. */
+class Accounts {
+  private done = 0;
+  private last = performance.now();
+
+  constructor(
+    private readonly total: number,
+    private readonly say: (progress: Progress) => void,
+  ) {}
+
+  after(bytes: number): void {
+    this.done += bytes;
+    const now = performance.now();
+    if (now - this.last < BETWEEN_ACCOUNTS) return;
+    this.last = now;
+    this.say({ done: this.done, total: this.total });
+  }
+}
