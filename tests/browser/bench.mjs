@@ -3,14 +3,11 @@
 //
 //   node bench.mjs [FILE…]      without files, recordings of 60 minutes, 0.5 GB and 5 GB are made
 
-import { chromium } from '@playwright/test';
 import { execFileSync } from 'node:child_process';
 import {
   closeSync,
-  existsSync,
   mkdtempSync,
   openSync,
-  readdirSync,
   readFileSync,
   rmSync,
   statSync,
@@ -18,25 +15,20 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { serve } from '../../scripts/static-server.mjs';
-import { launchOptions } from './chromium.mjs';
+import { Bench, MIB, middle, ROOT } from './bench-browser.mjs';
 
-const ROOT = join(import.meta.dirname, '..', '..');
-const MIB = 1024 * 1024;
 const SECONDS = { 'one-hour.wav': 3600, 'half-a-gigabyte.wav': 3472, 'five-gigabytes.wav': 34_722 };
 
 const folder = mkdtempSync(join(tmpdir(), 'plumbline-bench-'));
-const profile = mkdtempSync(join(tmpdir(), 'plumbline-profile-'));
-const { server, address } = await serve(join(ROOT, 'www', 'dist'));
+const bench = await Bench.start();
 try {
   const files = process.argv.slice(2);
   for (const file of files) await measure(file);
   if (files.length === 0)
     for (const [name, seconds] of Object.entries(SECONDS)) await measure(make(name, seconds));
 } finally {
-  server.close();
+  bench.end();
   rmSync(folder, { recursive: true });
-  rmSync(profile, { recursive: true, force: true });
 }
 
 /** Mono 48 kHz 24-bit, the code of the demo recording over and over: RF64 past 4 GiB. */
@@ -101,8 +93,12 @@ function header(length) {
 async function measure(path) {
   const size = statSync(path).size;
   const rounds = size < 1e9 ? 9 : 3;
-  const alone = await inNewBrowser(path, (page) => run(page, 'bytes-only'));
-  const { answers, peak } = await inNewBrowser(path, async (page) => {
+  const alone = await bench.inNewBrowser('worker', async (page) => {
+    await choose(page, path);
+    return run(page, 'bytes-only');
+  });
+  const { answers, peak } = await bench.inNewBrowser('worker', async (page) => {
+    await choose(page, path);
     // Once for the file's way into the system's memory, then in turn; the middle one counts.
     await run(page, 'bytes-only');
     const answers = [];
@@ -123,29 +119,14 @@ async function measure(path) {
   );
 }
 
-/** A browser of its own for each measurement: its memory is then that one's alone. */
-async function inNewBrowser(path, work) {
-  const context = await chromium.launchPersistentContext(profile, {
-    ...launchOptions,
-    headless: true,
-  });
-  const page = await context.newPage();
-  await page.goto(address);
-  const script = readdirSync(join(ROOT, 'www', 'dist', 'assets')).find((name) =>
-    /^worker-.*\.js$/.test(name),
-  );
-  await page.evaluate((address) => {
+/** Puts a file into the page, from where the worker gets it. */
+async function choose(page, path) {
+  await page.evaluate(() => {
     const input = document.body.appendChild(document.createElement('input'));
     input.type = 'file';
     input.id = 'bench';
-    globalThis.benchWorker = new Worker(address, { type: 'module' });
-  }, `./assets/${script}`);
+  });
   await page.locator('#bench').setInputFiles(path);
-  const memory = watchMemory();
-  const answers = await work(page);
-  const peak = memory.stop();
-  await context.close();
-  return { answers, peak };
 }
 
 function run(page, kind) {
@@ -165,40 +146,4 @@ function run(page, kind) {
       }),
     kind,
   );
-}
-
-/** The largest resident size of any process of the browser, looked at ten times a second. */
-function watchMemory() {
-  let peak = 0;
-  const timer = setInterval(() => {
-    for (const id of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
-      try {
-        if (!readFileSync(`/proc/${id}/cmdline`, 'utf8').includes(profile) && !isChild(id))
-          continue;
-        const [, resident] =
-          /VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${id}/status`, 'utf8')) ?? [];
-        peak = Math.max(peak, Number(resident ?? 0) * 1024);
-      } catch {
-        // It ended while we looked.
-      }
-    }
-  }, 100);
-  return {
-    stop() {
-      clearInterval(timer);
-      return peak;
-    },
-  };
-}
-
-/** Renderers don't name the profile; only ours run on this machine while it measures. */
-function isChild(id) {
-  return (
-    existsSync(`/proc/${id}`) &&
-    readFileSync(`/proc/${id}/cmdline`, 'utf8').includes('--type=renderer')
-  );
-}
-
-function middle(values) {
-  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 }

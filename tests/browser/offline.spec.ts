@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from '@playwright/test';
 import { serve } from '../../scripts/static-server.mjs';
-import { recordings } from './recordings';
+import { MakePlace } from './make-place';
+import { recordings, reportOf } from './recordings';
 import { DIST, expect, Plumbline, test } from './site';
 
 /** Waits until the service worker has everything and serves the page. */
@@ -28,6 +29,16 @@ test('after the first visit the page opens and reads without a connection', asyn
     return [...document.fonts].filter(({ status }) => status === 'loaded').length;
   });
   expect(fonts).toBe(2);
+});
+
+test('a tone is made without a connection', async ({ plumbline, page, context }) => {
+  await kept(page);
+  await context.setOffline(true);
+  const make = new MakePlace(page, plumbline);
+  await make.open('from the page', '#make?rate=24&length=00:00:02:00');
+  const path = await make.make();
+  expect(reportOf(path).codes[0]).toMatchObject({ rate: '24', start: '10:00:00:00' });
+  make.end();
 });
 
 test('caches of others on the same origin are left alone', async ({ plumbline }) => {

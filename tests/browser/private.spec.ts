@@ -1,5 +1,6 @@
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import { MakePlace } from './make-place';
 import { recordings } from './recordings';
 import { expect, Plumbline, test } from './site';
 
@@ -11,6 +12,11 @@ test('no request leaves for anywhere but the page’s own files', async ({ page,
   await plumbline.drop(recordings.demo);
   await plumbline.isRead();
   await plumbline.download('Report (JSON)');
+  const make = new MakePlace(page, plumbline);
+  await make.open('from the page', '#make?length=00:00:01:00');
+  await make.make();
+  await page.getByRole('button', { name: 'Copy the link' }).click();
+  make.end();
   expect(addresses.length).toBeGreaterThan(5);
   const ours = new URL(site.address).origin;
   expect(addresses.filter((address) => !address.replace('blob:', '').startsWith(ours))).toEqual([]);
@@ -49,7 +55,7 @@ test.describe('the policy', () => {
     expect(visits).toBe(0);
   });
 
-  test('holds for the worker too, once the service worker serves it', async ({ page, site }) => {
+  test('holds for the workers too, once the service worker serves it', async ({ page, site }) => {
     await page.goto(site.address);
     await page.evaluate(async () => {
       await navigator.serviceWorker.ready;
@@ -63,6 +69,9 @@ test.describe('the policy', () => {
     const worker = await started;
     await expect(page.getByRole('button', { name: 'Report (JSON)' })).toBeVisible();
     expect(await worker.evaluate(attempt, address)).toBe('refused');
+    const second = page.waitForEvent('worker');
+    await page.getByRole('link', { name: 'Make' }).click();
+    expect(await (await second).evaluate(attempt, address)).toBe('refused');
     expect(visits).toBe(0);
   });
 });

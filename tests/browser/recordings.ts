@@ -37,10 +37,10 @@ export default function make(): void {
   silence(recordings.silence, 3_000_000_000);
 }
 
-/** What the program of the crates says about a file, without the page. */
-export function reportOf(path: string): Report {
+/** What the program of the crates says about a file, without the page; `--frames` is an option. */
+export function reportOf(path: string, ...options: string[]): Report {
   try {
-    return JSON.parse(example('plumbline-shoot', 'read', path)) as Report;
+    return JSON.parse(example('plumbline-shoot', 'read', ...options, path)) as Report;
   } catch (error) {
     // It ends with status 1 for a file that it could not read, and says why on its output.
     const { stdout } = error as { stdout?: string };
@@ -51,16 +51,36 @@ export function reportOf(path: string): Report {
 
 export type Report = {
   file: string;
-  codes: { start: string; findings: { kind: string }[] }[];
+  container: string;
+  sample_rate: number;
+  bits: number;
+  channels: number;
+  samples: number;
+  embedded: { source: string; start: string; samples_since_midnight: number }[];
+  codes: Code[];
   error?: { kind: string; text: string; remedy: string };
+};
+
+export type Code = {
+  channel: number;
+  rate: string;
+  drop_frame: boolean;
+  level_dbfs: number;
+  start: string;
+  frames_read: number;
+  frames_lost: number;
+  stretches: { first: string; last: string; first_sample: number; user_bits: string }[];
+  findings: { kind: string }[];
+  /** With `--frames` only. */
+  frames?: { timecode: string; drop_frame: boolean; user_bits: string }[];
 };
 
 function makeDemo(): string {
   return example('plumbline-page', 'demo', FOLDER).trim();
 }
 
-function example(crate: string, name: string, argument: string): string {
-  const options = ['run', '--release', '--quiet', '-p', crate, '--example', name, '--', argument];
+function example(crate: string, name: string, ...given: string[]): string {
+  const options = ['run', '--release', '--quiet', '-p', crate, '--example', name, '--', ...given];
   return execFileSync('cargo', options, { cwd: ROOT, encoding: 'utf8' });
 }
 
@@ -75,7 +95,7 @@ type Wav = {
 };
 
 /** The parts of a WAV file that we made ourselves: no more than these tests need. */
-function wav(bytes: Buffer): Wav {
+export function wav(bytes: Buffer): Wav {
   const parts: { format?: Buffer; data?: Buffer; dataAt?: number } = {};
   for (let at = 12; at + 8 <= bytes.length;) {
     const length = bytes.readUInt32LE(at + 4);

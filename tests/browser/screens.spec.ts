@@ -2,11 +2,20 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import type { Page } from '@playwright/test';
+import { MakePlace } from './make-place';
 import { recordings, ROOT } from './recordings';
 import { expect, Plumbline, test } from './site';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core'), 'utf8');
 const SCREENS = join(ROOT, 'tests', '.cache', 'screens');
+
+/** A tone with all that seldom needs to be set, and one with much that is not right. */
+const EVERYTHING =
+  '#make?rate=59.94&counting=drop&start=23:59:59;58&until=last&last=00:10:00;00&takes=3' +
+  '&user_bits_are=date-and-zone&date=2026-11-25&zone=%2B01:00&sample_rate=96000&samples=float' +
+  '&beside=line-up&rise_time=25';
+const WRONG =
+  '#make?counting=drop&start=later&length=200+h&user_bits=slate&level=3&takes=0&rise_time=0';
 
 type Violation = { id: string; help: string; nodes: { target: string[] }[] };
 
@@ -25,7 +34,7 @@ async function objections(page: Page): Promise<string[]> {
   );
 }
 
-/** Buttons, links and sliders that are too small for a thumb. */
+/** Buttons, fields, links and sliders that are too small for a thumb. */
 function tooSmall(page: Page): Promise<string[]> {
   return page.evaluate(() =>
     [...document.querySelectorAll<HTMLElement>('main button, main [role=slider], nav a')]
@@ -34,37 +43,66 @@ function tooSmall(page: Page): Promise<string[]> {
   );
 }
 
+type Looks = { width: number; colorScheme: 'light' | 'dark' };
+
+/** A picture of the page, and all that can be checked of one. */
+async function look(plumbline: Plumbline, name: string, looks: Looks): Promise<void> {
+  const { page } = plumbline;
+  const { width, colorScheme } = looks;
+  await page.mouse.move(0, 0);
+  await page.screenshot({
+    path: join(SCREENS, `${name}-${width}-${colorScheme}.png`),
+    fullPage: true,
+  });
+  expect(await plumbline.overflow(), name).toBeLessThanOrEqual(0);
+  expect(await objections(page), name).toEqual([]);
+  if (width < 500) expect(await tooSmall(page), name).toEqual([]);
+}
+
 for (const width of [390, 1440]) {
   for (const colorScheme of ['light', 'dark'] as const) {
-    test(`${width} px, ${colorScheme}: legible, within its width, nothing in the way`, async ({
+    const looks = { width, colorScheme };
+    const options = { viewport: { width, height: 900 }, colorScheme };
+
+    test(`Read, ${width} px, ${colorScheme}: legible, within its width, nothing in the way`, async ({
       browser,
       site,
     }) => {
-      const page = await browser.newPage({
-        viewport: { width, height: 900 },
-        colorScheme,
-      });
+      const page = await browser.newPage(options);
       const plumbline = new Plumbline(page, site.address);
-      const look = async (name: string) => {
-        await page.mouse.move(0, 0);
-        await page.screenshot({
-          path: join(SCREENS, `${name}-${width}-${colorScheme}.png`),
-          fullPage: true,
-        });
-        expect(await plumbline.overflow(), name).toBeLessThanOrEqual(0);
-        expect(await objections(page), name).toEqual([]);
-        if (width < 500) expect(await tooSmall(page), name).toEqual([]);
-      };
       await plumbline.open();
-      await look('empty');
+      await look(plumbline, 'empty', looks);
       await plumbline.demo();
-      await look('demo');
+      await look(plumbline, 'demo', looks);
       await plumbline.button('Show the first codeword').click();
       await expect(plumbline.codewordAddress).toBeVisible();
-      await look('bits');
+      await look(plumbline, 'bits', looks);
       await plumbline.drop(recordings.text, recordings.cutOff, recordings.script);
       await expect(page.locator('.recordings li').last()).toContainText('Code');
-      await look('several');
+      await look(plumbline, 'several', looks);
+      await page.close();
+    });
+
+    test(`Make, ${width} px, ${colorScheme}: legible, within its width, nothing in the way`, async ({
+      browser,
+      site,
+    }) => {
+      const page = await browser.newPage(options);
+      const make = new MakePlace(page, new Plumbline(page, site.address));
+      await make.open('from the page');
+      await look(make.plumbline, 'make', looks);
+      await make.open('from the page', EVERYTHING);
+      await look(make.plumbline, 'make-everything', looks);
+      await make.open('from the page', WRONG);
+      await expect(page.locator('.problem')).toHaveCount(5);
+      await look(make.plumbline, 'make-wrong', looks);
+      await make.open('from the page', '#make?length=00:20:00:00');
+      await make.main.click();
+      await expect(make.job.getByRole('progressbar')).toBeVisible();
+      await look(make.plumbline, 'make-writing', looks);
+      await expect(make.job).toContainText('all as asked');
+      await look(make.plumbline, 'make-made', looks);
+      make.end();
       await page.close();
     });
   }
@@ -84,6 +122,43 @@ test('no width from a small phone to a wide screen scrolls sideways', async ({ p
       })
       .toBeGreaterThan(Math.min(width, 1240) * 0.85);
   }
+});
+
+test('Make scrolls sideways at no width either', async ({ page, site }) => {
+  const make = new MakePlace(page, new Plumbline(page, site.address));
+  await make.open('from the page', EVERYTHING);
+  await make.unfold();
+  for (const width of [320, 360, 390, 600, 760, 900, 1100, 1280, 1920]) {
+    await page.setViewportSize({ width, height: 900 });
+    await expect
+      .poll(() => make.plumbline.overflow(), { message: `${width} px` })
+      .toBeLessThanOrEqual(0);
+  }
+  make.end();
+});
+
+test('the places are within the thumb’s reach on a phone, and in the way of nothing', async ({
+  page,
+  site,
+}) => {
+  await page.setViewportSize({ width: 390, height: 700 });
+  const make = new MakePlace(page, new Plumbline(page, site.address));
+  await make.open('from the page');
+  const bar = (await page.getByRole('navigation').boundingBox())!;
+  expect(bar.y + bar.height).toBe(700);
+  await page.evaluate(() => scrollTo(0, document.documentElement.scrollHeight));
+  const foot = (await page.locator('.foot p').first().boundingBox())!;
+  expect(foot.y + foot.height).toBeLessThan(bar.y);
+  // What takes the focus is not hidden behind the bar.
+  for (let presses = 0; presses < 30; presses += 1) {
+    await page.keyboard.press('Tab');
+    const focused = await page.evaluate(() => {
+      const { top, bottom } = document.activeElement!.getBoundingClientRect();
+      return document.activeElement!.closest('nav, .skip') === null ? { top, bottom } : undefined;
+    });
+    if (focused !== undefined) expect(focused.bottom).toBeLessThanOrEqual(bar.y);
+  }
+  make.end();
 });
 
 test('the sheet prints without buttons', async ({ plumbline }) => {

@@ -4,10 +4,15 @@ import { Mark } from './mark';
 import { offline, useNewVersion } from './offline';
 import { places } from './places';
 
-const address = signal(location.hash.slice(1));
+const address = signal(placeInAddress());
 addEventListener('hashchange', () => {
-  address.value = location.hash.slice(1);
+  address.value = placeInAddress();
 });
+
+/** The place's id; what a place keeps in the address stands behind a question mark. */
+function placeInAddress(): string | undefined {
+  return location.hash.slice(1).split('?', 1)[0];
+}
 
 export function App() {
   const place = places.find(({ id }) => id === address.value) ?? places[0];

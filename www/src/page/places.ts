@@ -1,7 +1,11 @@
 import type { ComponentType } from 'preact';
+import { Make } from './make/make';
 import { Read } from './read/read';
 
 export type Place = { id: string; name: string; page: ComponentType };
 
 /** The places that are built, in the order of the navigation. Another place is another entry. */
-export const places: readonly [Place, ...Place[]] = [{ id: 'read', name: 'Read', page: Read }];
+export const places: readonly [Place, ...Place[]] = [
+  { id: 'read', name: 'Read', page: Read },
+  { id: 'make', name: 'Make', page: Make },
+];

@@ -45,7 +45,7 @@ export function isChosen(field: Field): field is ChosenField {
 }
 
 /** Fields with nothing but digits and separators, for which a phone shows its digits. */
-const DIGITS: readonly Field[] = ['start', 'length', 'last', 'takes', 'silence', 'rise_time'];
+const DIGITS: readonly Field[] = ['start', 'last', 'takes', 'silence', 'rise_time'];
 
 export function inputMode(field: TypedField): 'decimal' | 'text' {
   return DIGITS.includes(field) ? 'decimal' : 'text';

@@ -5,14 +5,17 @@ import { applies } from './choices';
 
 const PLACE = '#make';
 
-/** The fragment for settings: those that have a meaning and are not what they are by themselves. */
+/** The fragment for settings: those that are told. */
 export function toFragment(settings: Settings, fixed: Settings): string {
-  const told = fieldsOf(fixed).filter(
-    (field) => applies(field, settings) && settings[field] !== fixed[field],
-  );
+  const told = fieldsOf(fixed).filter((field) => isTold(field, settings, fixed));
   const query = new URLSearchParams(told.map((field) => [field, settings[field]])).toString();
   // A colon and a semicolon may stand in a fragment as they are, and read better so.
   return `${PLACE}?${query.replaceAll('%3A', ':').replaceAll('%3B', ';')}`;
+}
+
+/** Whether a field has a meaning and is not what it is by itself. */
+export function isTold(field: Field, settings: Settings, fixed: Settings): boolean {
+  return applies(field, settings) && settings[field] !== fixed[field];
 }
 
 /** The settings of a fragment, where it has any; what it does not name is as in `defaults`. */

@@ -2,7 +2,9 @@
 
 import { computed, effect, type ReadonlySignal, signal } from '@preact/signals';
 import type { Defaults, Field, MakeProblem, Now, Settings, Sketch } from '../../protocol/make';
-import { fromFragment, isHere, toFragment } from './link';
+import { make as words } from '../../text/en-make';
+import type { Fact } from '../facts';
+import { fromFragment, isHere, isTold as told, toFragment } from './link';
 import { maker } from './maker';
 
 /** Milliseconds without a key before the address of the page takes the settings in: some
@@ -13,7 +15,8 @@ const typed = signal<Settings | undefined>(undefined);
 const answered = signal<{ settings: Settings; sketch: Sketch } | undefined>(undefined);
 const broken = signal<MakeProblem | undefined>(undefined);
 let defaults: Defaults | undefined;
-let begun = false;
+let lastFacts: readonly Fact[] = [];
+let asking: Promise<void> = Promise.resolve();
 
 /** What stands in the fields; undefined until the defaults are there. */
 export const settings: ReadonlySignal<Settings | undefined> = typed;
@@ -21,34 +24,46 @@ export const settings: ReadonlySignal<Settings | undefined> = typed;
 /** What is known of the settings: of those before, while the answer to the newest is on its way. */
 export const sketch: ReadonlySignal<Sketch | undefined> = computed(() => answered.value?.sketch);
 
-/** Whether the sketch is that of what stands in the fields now. */
-export const settled: ReadonlySignal<boolean> = computed(
-  () => answered.value !== undefined && answered.value.settings === typed.value,
-);
-
 /** What broke the maker, if it is broken. */
 export const trouble: ReadonlySignal<MakeProblem | undefined> = broken;
 
-/** What the fields came to when all was right with them; undefined while something is not. */
-export const makeable: ReadonlySignal<{ settings: Settings; name: string } | undefined> = computed(
-  () => {
-    const name = answered.value?.sketch.file_name;
-    if (!settled.value || typed.value === undefined || name === undefined) return undefined;
-    return { settings: typed.value, name };
-  },
+/** What the settings come to. While something in them is not right, the labels stand without
+ * their values, so that the fields below stay where they are. */
+export const facts: ReadonlySignal<readonly Fact[]> = computed(() => {
+  const now = answered.value?.sketch;
+  if (now === undefined) return [];
+  if (now.problems.length === 0) lastFacts = now.facts;
+  return now.problems.length === 0
+    ? now.facts
+    : lastFacts.map(({ label }) => ({ label, value: words.noValue }));
+});
+
+/** Whether something in the fields is not right. */
+export const wrong: ReadonlySignal<boolean> = computed(
+  () => (answered.value?.sketch.problems.length ?? 0) > 0,
 );
 
-/** Fills the fields for the first time: from the page's address, else with the defaults. */
+/** What stands in the fields and the file's name, once all in them is known to be right. */
+export async function makeable(): Promise<{ settings: Settings; name: string } | undefined> {
+  await asking;
+  const name = answered.value?.sketch.file_name;
+  if (answered.value === undefined || name === undefined) return undefined;
+  return { settings: answered.value.settings, name };
+}
+
+/** Fills the fields for the first time: from the page's address, else with the defaults. Later it
+ * only sees to what has failed. */
 export async function begin(): Promise<void> {
-  if (begun) return writeLink();
-  begun = true;
+  if (defaults === undefined) return fill();
+  writeLink();
+  if (broken.value !== undefined && typed.value !== undefined) put(typed.value);
+}
+
+async function fill(): Promise<void> {
   broken.value = undefined;
   const answer = await maker.ask({ kind: 'defaults', now: now() });
-  if (answer.kind !== 'defaults') {
-    begun = false;
-    if (answer.kind === 'request-failed') broken.value = answer.problem;
-    return;
-  }
+  if (answer.kind === 'request-failed') broken.value = answer.problem;
+  if (answer.kind !== 'defaults' || defaults !== undefined) return;
   defaults = answer.defaults;
   put(fromFragment(location.hash, defaults.today) ?? defaults.today);
 }
@@ -62,11 +77,26 @@ export function reset(): void {
   if (defaults !== undefined) put(defaults.today);
 }
 
-/** Takes the first address from this device's time of day. */
-export async function startNow(): Promise<void> {
-  if (typed.value === undefined) return;
+/** Takes the first address from this device's time of day, and gives it; none where the settings
+ * it depends on are not right. */
+export async function startNow(): Promise<string | undefined> {
+  if (typed.value === undefined) return undefined;
   const answer = await maker.ask({ kind: 'address', settings: typed.value, now: now() });
-  if (answer.kind === 'address' && answer.address !== undefined) change('start', answer.address);
+  const address = answer.kind === 'address' ? answer.address : undefined;
+  if (address !== undefined) change('start', address);
+  return address;
+}
+
+/** By how much this device's time of day is ahead of UTC: `+01:00`. */
+export function zoneToday(): string {
+  return defaults?.today.zone ?? '';
+}
+
+/** Whether a field has a meaning and is not what it is by itself. */
+export function isTold(field: Field): boolean {
+  return (
+    typed.value !== undefined && defaults !== undefined && told(field, typed.value, defaults.fixed)
+  );
 }
 
 /** The address of the page with the settings in it. */
@@ -83,7 +113,7 @@ export function now(): Now {
 
 function put(settings: Settings): void {
   typed.value = settings;
-  void ask(settings);
+  asking = ask(settings);
 }
 
 /** Asks what settings come to; what is answered after newer ones were typed is dropped. */

@@ -23,7 +23,7 @@ function announcement(sheet: Sheet, phase: Phase): string {
     case 'reading': {
       const name = sheet.file.value?.name;
       if (name === undefined) return text.read.makingDemo;
-      const quarter = Math.floor((4 * phase.progress.done) / (phase.progress.total || 1)) * 25;
+      const quarter = Math.floor(percent(phase.progress) / 25) * 25;
       return quarter === 0 ? text.read.reading(name) : `${quarter} %`;
     }
     case 'failed':

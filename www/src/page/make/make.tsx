@@ -1,0 +1,59 @@
+import { useEffect } from 'preact/hooks';
+import { make as words, makeProblemInWords } from '../../text/en-make';
+import { Addresses } from '../addresses';
+import { Facts } from '../facts';
+import { Trouble } from '../trouble';
+import { Announcer } from './announcer';
+import { ToFile } from './file';
+import { Form } from './form';
+import { begin, facts, settings, sketch, trouble } from './settings';
+
+/** The place Make. */
+export function Make() {
+  useEffect(() => void begin(), []);
+  return (
+    <div class="paper">
+      <article class="sheet make">
+        <Head />
+        {settings.value !== undefined && (
+          <>
+            <Form />
+            <ToFile />
+          </>
+        )}
+      </article>
+      <Announcer />
+    </div>
+  );
+}
+
+/** What will be made: the sentence, the ends, the facts. */
+function Head() {
+  const now = sketch.value;
+  return (
+    <>
+      <div class="file-line">
+        <p>{words.title}</p>
+        <p class="file-name">{now?.file_name ?? ''}</p>
+      </div>
+      <h1 class="verdict">{now?.verdict ?? words.waiting}</h1>
+      {trouble.value !== undefined && (
+        <>
+          <Trouble {...makeProblemInWords(trouble.value)} />
+          <button type="button" class="main" onClick={() => void begin()}>
+            {words.again}
+          </button>
+        </>
+      )}
+      {now !== undefined && (
+        <>
+          <Addresses
+            first={{ label: words.firstAddress, value: now.ends?.first ?? words.noAddress }}
+            last={{ label: words.lastAddress, value: now.ends?.last ?? words.noAddress }}
+          />
+          <Facts facts={facts.value} />
+        </>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,131 @@
+// The words of the place Make. What a tone comes to, and what is wrong with it, comes ready from
+// the maker.
+
+import type { Field, MakeProblem } from '../protocol/make';
+
+export const make = {
+  title: 'Timecode tone',
+  waiting: 'A timecode tone',
+  says: 'What it says',
+  sounds: 'How it sounds',
+  moreSays: 'More: flags and takes',
+  moreSounds: 'More: edges and polarity',
+  again: 'Try again',
+  notRight: 'Not right:',
+  now: 'Now',
+  nowWhat: 'First address from this device’s time of day',
+  nowTaken: (zone: string) => `Taken from this device’s time of day, UTC${zone}.`,
+  firstAddress: 'first address',
+  lastAddress: 'last address',
+  noAddress: '--:--:--:--',
+  noValue: '–',
+
+  link: 'The settings stand in the address of this page. A link to it opens them on any device; nothing is sent.',
+  copyLink: 'Copy the link',
+  linkCopied: 'The link is copied.',
+  linkNotCopied: 'This browser did not let the page copy. Copy its address by hand.',
+  reset: 'Clear all settings',
+
+  toFile: 'To a file',
+  toDisk: 'A WAV file with its start time, written straight to the disk and then read back.',
+  toPage:
+    'A WAV file with its start time, made in this page, read back, and then yours to save. This browser can’t write straight to the disk, so a long file takes room in its memory or its own store first.',
+  save: 'Save a file',
+  makeFile: 'Make the file',
+  another: 'Make another',
+  goToWrong: 'Go to what is not right',
+  saveIt: 'Save it',
+  writing: (name: string) => `Writing ${name}`,
+  readingBack: (name: string) => `Reading ${name} back`,
+  whole: (name: string, size: string) => `${name} is written, ${size}.`,
+  stopped: (name: string) => `Stopped. Nothing of ${name} was kept.`,
+  failed: (name: string) => `${name} could not be made, and nothing of it was kept.`,
+  unproved: 'It was not read back to its end, so nothing here proves what it says.',
+
+  live: 'Out of this device, now',
+} as const;
+
+export const LABELS: Record<Field, string> = {
+  rate: 'Frame rate',
+  counting: 'Counting',
+  start: 'First time address',
+  until: 'Ends',
+  length: 'Length',
+  last: 'Last time address',
+  user_bits_are: 'User bits',
+  user_bits: 'Eight digits, group 8 first',
+  characters: 'Four characters',
+  date: 'Date, year first',
+  spare: 'Two digits after the date',
+  zone: 'Offset from UTC',
+  colour_frame: 'Colour-frame flag',
+  clock_time: 'Address is clock time',
+  takes: 'Takes',
+  silence: 'Silence between takes, s',
+  jump: 'Jump between takes',
+  sample_rate: 'Sample rate',
+  samples: 'Samples',
+  level: 'Peak level, dBFS',
+  rise_time: 'Rise time, µs',
+  polarity: 'Polarity',
+  beside: 'Second channel',
+};
+
+/** Choices that do not speak for themselves. */
+export const CHOICE_WORDS: Partial<Record<Field, Record<string, string>>> = {
+  counting: { 'non-drop': 'non-drop', drop: 'drop-frame' },
+  until: { length: 'after a length', last: 'with a last address' },
+  user_bits_are: {
+    hex: 'digits',
+    'day-month-year': 'date: day, month, year',
+    'month-day-year': 'date: month, day, year',
+    'year-month-day': 'date: year, month, day',
+    'date-and-zone': 'date and time zone',
+    characters: 'characters',
+  },
+  sample_rate: {
+    44100: '44.1 kHz',
+    48000: '48 kHz',
+    88200: '88.2 kHz',
+    96000: '96 kHz',
+    176400: '176.4 kHz',
+    192000: '192 kHz',
+  },
+  samples: { 16: '16 bit', 24: '24 bit', float: '32-bit float' },
+  beside: {
+    nothing: 'none',
+    silence: 'silence',
+    'line-up': '1 kHz line-up tone',
+    blips: 'a blip each second',
+  },
+};
+
+/** What somebody should know before they play a tone. */
+export const CAUTIONS: readonly string[] = [
+  'It is loud and unpleasant: take headphones off, and start low.',
+  'A microphone input needs a pad of 30 to 40 dB, and its phantom power off.',
+  'It is no trigger for pyrotechnics, lasers, flown scenery or stage automation: that is licensed work with its own certified control, under local rules.',
+];
+
+/** What kept a file from being made, as an explanation and a remedy. */
+export function makeProblemInWords(problem: MakeProblem): { text: string; remedy: string } {
+  switch (problem.code) {
+    case 'no-room':
+      return {
+        text: 'There is no room for it: the disk is full, or the browser may use no more of it.',
+        remedy: 'Make room, or make a shorter file, at 16 bit or with one channel.',
+      };
+    case 'interrupted':
+      return {
+        text: `The browser stopped the way to the file: ${problem.detail}`,
+        remedy:
+          'The disk may have been unplugged or the file moved. Check that it is there, then make it again.',
+      };
+    case 'crashed':
+      return {
+        text: `That is a fault of Plumbline (${problem.detail}).`,
+        remedy:
+          'Try again; the settings are kept. Please send a report of the fault, with the link.',
+      };
+  }
+}
