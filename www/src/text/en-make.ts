@@ -8,7 +8,7 @@ export const make = {
   waiting: 'A timecode tone',
   says: 'What it says',
   sounds: 'How it sounds',
-  moreSays: 'More: flags and takes',
+  moreSays: 'More: takes and flags',
   moreSounds: 'More: edges and polarity',
   again: 'Try again',
   notRight: 'Not right:',
