@@ -9,4 +9,4 @@ mod tone;
 
 pub use blob::BlobSource;
 pub use recording::{Demo, Recording, codeword_at};
-pub use tone::{Making, ReadingBack, default_settings, now_address, sketch};
+pub use tone::{Making, ReadingBack, default_settings, now_address, plain_settings, sketch};

@@ -12,6 +12,12 @@ pub fn sketch(settings: &Ts<Settings>) -> Result<Ts<Sketch>, JsError> {
     Ok(plumbline_tone::sketch(&settings.to_rust()?).into_ts()?)
 }
 
+/// The settings that go without saying: what a link leaves out.
+#[wasm_bindgen]
+pub fn plain_settings() -> Result<Ts<Settings>, JsError> {
+    Ok(Settings::default().into_ts()?)
+}
+
 /// The settings to begin with. The moment is in milliseconds since the beginning of 1970 in UTC,
 /// the offset in minutes that local time is ahead of UTC.
 #[wasm_bindgen]
@@ -23,17 +29,16 @@ pub fn default_settings(
     Ok(Settings::default_at(now).into_ts()?)
 }
 
-/// The address that a clock set to this time of day shows; the moment as above. Fails with what
-/// is wrong with the rate or the count.
+/// The address that a clock set to this time of day shows; the moment as above. None where the
+/// rate or the count is not right, which a sketch tells at its field.
 #[wasm_bindgen]
 pub fn now_address(
     settings: &Ts<Settings>,
     unix_milliseconds: f64,
     offset_minutes: i16,
-) -> Result<String, JsError> {
+) -> Result<Option<String>, JsError> {
     let now = now(unix_milliseconds, offset_minutes)?;
-    plumbline_tone::now_address(&settings.to_rust()?, now)
-        .map_err(|problem| JsError::new(&problem.text))
+    Ok(plumbline_tone::now_address(&settings.to_rust()?, now).ok())
 }
 
 /// A file being made. The page takes the pieces in order and writes them one after the other.

@@ -1,5 +1,4 @@
-/** A label and its value, both ready to be shown. */
-export type Fact = { label: string; value: string };
+import type { Fact } from '../protocol/messages';
 
 /** Labels and values between two rules. */
 export function Facts({ facts }: { facts: readonly Fact[] }) {

@@ -1,8 +1,8 @@
 // Everything that crosses the border between the page and its worker.
 
-import type { CodewordReading, Reading } from '../wasm/plumbline';
+import type { CodewordReading, Fact, Reading } from '../wasm/plumbline';
 
-export type { CodewordReading, Reading };
+export type { CodewordReading, Fact, Reading };
 
 export type ToWorker =
   | { kind: 'read'; job: number; file: File }

@@ -9,12 +9,7 @@ import {
   type ToMaker,
 } from '../protocol/make';
 import { unreachable } from '../protocol/messages';
-import init, {
-  default_settings,
-  default_settings_at,
-  now_address,
-  sketch_tone,
-} from '../wasm/plumbline';
+import init, { default_settings, now_address, plain_settings, sketch } from '../wasm/plumbline';
 import { Job, make, passZeros, Stopped } from './making';
 
 const module = init();
@@ -63,7 +58,7 @@ function answerTo(question: Question): FromMaker {
     case 'defaults':
       return { kind: 'defaults', request, defaults: defaultsAt(question.now) };
     case 'sketch':
-      return { kind: 'sketch', request, sketch: sketch_tone(question.settings) };
+      return { kind: 'sketch', request, sketch: sketch(question.settings) };
     case 'address': {
       const { milliseconds, offset } = question.now;
       return {
@@ -79,8 +74,8 @@ function answerTo(question: Question): FromMaker {
 
 function defaultsAt({ milliseconds, offset }: Now): Defaults {
   return {
-    fixed: default_settings() as Settings,
-    today: default_settings_at(milliseconds, offset) as Settings,
+    fixed: plain_settings() as Settings,
+    today: default_settings(milliseconds, offset) as Settings,
   };
 }
 

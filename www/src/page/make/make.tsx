@@ -27,6 +27,9 @@ export function Make() {
   );
 }
 
+/** Where an address will stand once there is one. */
+const missing = <span class="missing">{words.noAddress}</span>;
+
 /** What will be made: the sentence, the ends, the facts. */
 function Head() {
   const now = sketch.value;
@@ -48,8 +51,8 @@ function Head() {
       {now !== undefined && (
         <>
           <Addresses
-            first={{ label: words.firstAddress, value: now.ends?.first ?? words.noAddress }}
-            last={{ label: words.lastAddress, value: now.ends?.last ?? words.noAddress }}
+            first={{ label: words.firstAddress, value: now.ends?.first ?? missing }}
+            last={{ label: words.lastAddress, value: now.ends?.last ?? missing }}
           />
           <Facts facts={facts.value} />
         </>

@@ -2,8 +2,8 @@
 
 import { computed, effect, type ReadonlySignal, signal } from '@preact/signals';
 import type { Defaults, Field, MakeProblem, Now, Settings, Sketch } from '../../protocol/make';
+import type { Fact } from '../../protocol/messages';
 import { make as words } from '../../text/en-make';
-import type { Fact } from '../facts';
 import { fromFragment, isHere, isTold as told, toFragment } from './link';
 import { maker } from './maker';
 
