@@ -2,7 +2,7 @@
 
 import type { JobEvent, MakingCost, Outcome, Settings } from '../protocol/make';
 import type { Progress } from '../protocol/messages';
-import { type InitOutput, ReadBack, ToneFile } from '../wasm/plumbline';
+import { type InitOutput, Making, ReadingBack } from '../wasm/plumbline';
 import { bytesOf } from './bytes';
 import { inPieces, onDisk, type Sink } from './sink';
 
@@ -50,9 +50,9 @@ export class Job {
 
 export async function make(job: Job, settings: Settings, to: Place): Promise<void> {
   const begun = performance.now();
-  const tone = ToneFile.new(settings);
-  const file = await write(job, tone.bytes, to, (piece) => tone.next_piece(piece)).finally(() =>
-    tone.free(),
+  const making = Making.open(settings);
+  const file = await write(job, making.total_bytes, to, (piece) => making.fill(piece)).finally(() =>
+    making.free(),
   );
   const written = performance.now();
   const blob = to === undefined ? file : undefined;
@@ -101,7 +101,7 @@ async function writePieces(job: Job, sink: Sink, fill: Fill, accounts: Accounts)
 }
 
 async function readBack(job: Job, settings: Settings, file: Blob): Promise<Outcome> {
-  const reading = ReadBack.new(settings);
+  const reading = ReadingBack.open(settings);
   const accounts = new Accounts(file.size, (progress) =>
     job.post({ kind: 'reading-back', job: job.id, progress }),
   );

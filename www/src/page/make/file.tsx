@@ -134,7 +134,8 @@ function OutcomeView({ outcome }: { outcome: Outcome }) {
   return (
     <div class="outcome">
       <p>
-        {outcome.as_asked ? null : <strong>{words.notRight}</strong>} {outcome.text}
+        {outcome.as_asked === 'no' && <strong class="wrong">{words.notRight} </strong>}
+        {outcome.text}
       </p>
       {outcome.remedy !== '' && <p class="remedy">{outcome.remedy}</p>}
     </div>
