@@ -49,6 +49,8 @@ pub struct Making {
     writer: FileWriter,
     /// Where each piece is made; kept, so that a piece allocates nothing here.
     piece: Vec<u8>,
+    /// How much of the piece the page has.
+    taken: usize,
 }
 
 #[wasm_bindgen]
@@ -60,6 +62,7 @@ impl Making {
             plan,
             writer: plan.file()?,
             piece: Vec::new(),
+            taken: 0,
         })
     }
 
@@ -69,17 +72,32 @@ impl Making {
         self.plan.file_bytes() as f64
     }
 
-    /// What the file should be called.
-    #[wasm_bindgen(getter)]
-    pub fn file_name(&self) -> String {
-        self.plan.file_name()
+    /// Fills an array of the page's with the next bytes of the file, and says how many there are:
+    /// as many as fit, but for the end; none after it. The page uses one array again and again, so
+    /// that a long file leaves nothing to be cleared away.
+    pub fn fill(&mut self, into: &Uint8Array) -> Result<u32, JsError> {
+        let mut filled = 0;
+        while filled < into.length() {
+            if self.taken == self.piece.len() {
+                self.taken = 0;
+                if !self.writer.next_piece(&mut self.piece)? {
+                    break;
+                }
+            }
+            filled += self.hand_over(into, filled);
+        }
+        Ok(filled)
     }
 
-    /// The next bytes of the file, about a megabyte, in an array of their own; empty after the
-    /// last.
-    pub fn next_piece(&mut self) -> Result<Uint8Array, JsError> {
-        self.writer.next_piece(&mut self.piece)?;
-        Ok(Uint8Array::from(self.piece.as_slice()))
+    /// Copies what is left of the piece, as far as it fits from `at` on.
+    fn hand_over(&mut self, into: &Uint8Array, at: u32) -> u32 {
+        let left = self.piece.get(self.taken..).unwrap_or_default();
+        let room = into.length() - at;
+        let count = room.min(u32::try_from(left.len()).unwrap_or(room));
+        into.subarray(at, at + count)
+            .copy_from(left.get(..count as usize).unwrap_or_default());
+        self.taken += count as usize;
+        count
     }
 }
 
