@@ -60,8 +60,13 @@ pub(crate) fn first(
 /// An address at which a codeword begins.
 fn address(field: Field, typed: &str, count: Count) -> Result<TimeAddress, Problem> {
     let address = TimeAddress::parse(typed, count).map_err(|error| {
-        let remedy = remedy(&error.problem, count);
-        field.problem(sentence(&error.to_string()), remedy)
+        let text = match error.problem {
+            ParseProblem::DropSeparator { .. } => {
+                format!("The ; says drop-frame, but frames are counted as {count}.")
+            }
+            _ => sentence(&error.to_string()),
+        };
+        field.problem(text, remedy(&error.problem, count))
     })?;
     let (before, after) = around(address);
     if before == address {

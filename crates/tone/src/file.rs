@@ -2,6 +2,7 @@
 
 use plumbline_ltc::{Modulator, ModulatorError, Tone};
 use plumbline_media::write::{WriteError, Writer};
+use plumbline_timecode::Samples;
 use thiserror::Error;
 
 use crate::Plan;
@@ -34,10 +35,7 @@ pub struct FileWriter {
     plan: Plan,
     /// None once all is written.
     writer: Option<Writer<Vec<u8>>>,
-    /// As it is before the first codeword of a run.
-    fresh: Modulator,
-    /// While a run lasts.
-    modulator: Option<Modulator>,
+    modulator: Modulator,
     second_channel: SecondChannel,
     /// The number of the next codeword.
     next: u64,
@@ -63,8 +61,7 @@ impl Plan {
         Ok(FileWriter {
             plan: *self,
             writer: Some(Writer::new(Vec::new(), &self.recording())?),
-            fresh: Modulator::new(self.tone())?,
-            modulator: None,
+            modulator: Modulator::new(self.tone())?,
             second_channel: SecondChannel::new(),
             next: 0,
             samples: 0,
@@ -107,15 +104,16 @@ impl FileWriter {
 
     /// Writes the next codeword, or some of the silence before it.
     fn step(&mut self, writer: &mut Writer<Vec<u8>>) -> Result<(), FileError> {
-        if self.modulator.is_none() {
-            let silence = self.plan.schedule.begins(self.next).sample - self.samples;
+        let schedule = self.plan.schedule;
+        if schedule.begins_run(self.next) {
+            let silence = schedule.begins(self.next).sample - self.samples;
             if silence > 0 {
                 return Ok(self.silence(silence, writer)?);
             }
+            self.modulator.restart(Samples::whole(0))?;
         }
         let codeword = self.plan.codeword(self.next);
         self.second_channel.announce(&self.plan, self.next);
-        let modulator = self.modulator.get_or_insert_with(|| self.fresh.clone());
         let (second, samples) = (&mut self.second_channel, &mut self.samples);
         let mut written = Ok(());
         let mut write = |code: &[f32]| {
@@ -127,11 +125,10 @@ impl FileWriter {
                 *samples += code.len() as u64;
             }
         };
-        modulator.push(codeword, &mut write);
+        self.modulator.push(codeword, &mut write);
         self.next += 1;
-        if self.plan.schedule.begins_run(self.next) {
-            modulator.finish(&mut write);
-            self.modulator = None;
+        if schedule.begins_run(self.next) {
+            self.modulator.finish(&mut write);
         }
         Ok(written?)
     }

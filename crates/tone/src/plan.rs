@@ -48,7 +48,7 @@ impl Plan {
         let timebase = counting::timebase(settings, remarks);
         let extent = timebase.and_then(|timebase| extent::extent(settings, timebase, remarks));
         let content = content::content(settings, timebase, remarks);
-        let takes = timebase.and_then(|timebase| takes::takes(settings, timebase, remarks));
+        let takes = takes::takes(settings, timebase, remarks);
         let sound = sound::sound(settings, remarks);
         let (timebase, extent, takes, sound) = (timebase?, extent?, takes?, sound?);
         let plan = Self {

@@ -32,7 +32,7 @@ const SILENCE_AT_LEAST: Fraction = match Fraction::new(1, 10) {
 /// The takes; what lies between them is looked at only where there is more than one.
 pub(crate) fn takes(
     settings: &Settings,
-    timebase: Timebase,
+    timebase: Option<Timebase>,
     remarks: &mut Remarks,
 ) -> Option<Takes> {
     let number = remarks.keep(number(&settings.takes))?;
@@ -44,6 +44,7 @@ pub(crate) fn takes(
         });
     }
     let silence = remarks.keep(silence(&settings.silence));
+    let timebase = timebase?;
     let jump = remarks.keep(jump(&settings.jump, timebase.count()));
     let takes = Takes {
         number,
