@@ -31,7 +31,7 @@ from wavinfo import WavInfoReader
 from asked_tone import HIGH, ZONES, Asked
 from ltc_checks import ROOT, Tally, expect
 from ltc_reader import read
-from ltc_writer import RATES, amplitude
+from ltc_writer import RATES, Take, Word, amplitude, quantised, record, spoiled
 
 # Of each: libsndfile's name, FFmpeg's codec, bits.
 SAMPLES = {
@@ -496,6 +496,63 @@ def judge_minute(asked: Asked, file: Path, first: int, minute: int) -> list[str]
 
 
 # ---------------------------------------------------------------------------------------------
+# Reading back
+
+
+def judge_read_back(asked: Asked) -> list[str]:
+    """Our own file and the naive writer's sound in it are as asked; spoiled ones are not."""
+    with tempfile.TemporaryDirectory(prefix="plumbline-") as folder:
+        file = Path(folder) / "made.wav"
+        if said := make(asked, file):
+            return said
+        header = file.read_bytes()[: chunks(file)[b"data"][0]]
+        (on,) = asked.numbers()
+        words = [Word(asked.bits(n), asked.code(n), asked.user_bits, asked.drop) for n in on]
+        later = words[1:] + [Word(asked.bits(len(on)), asked.code(len(on)), 0, asked.drop)]
+        middle = len(words) // 2
+        flipped = [
+            [*words[:middle], spoiled(words[middle], bit), *words[middle + 1 :]]
+            for bit in (0, 4, 10, 27, 47, 59, 63, 70)
+        ]
+        whole = header + by_the_naive_writer(asked, words)
+        shorter = replace(asked, codewords=asked.codewords - 1)
+        return [
+            expect("our own file", read_back(asked, file.read_bytes()), 0),
+            expect("the naive writer's sound", read_back(asked, whole), 0),
+            *(
+                expect("with a wrong bit", read_back(asked, header + sound), 1)
+                for sound in (by_the_naive_writer(asked, wrong) for wrong in flipped)
+            ),
+            expect("a frame late", read_back(asked, header + by_the_naive_writer(asked, later)), 1),
+            expect("cut short", read_back(asked, whole[: -len(whole) // 10]), 1),
+            expect("a codeword too long", read_back(shorter, whole), 1),
+        ]
+
+
+def by_the_naive_writer(asked: Asked, words: list[Word]) -> bytes:
+    level = amplitude(float(asked.level))
+    take = Take(words, 0.0, float(asked.per_word()), level)
+    sound = record([take], asked.sample_frames(), asked.sample_rate).samples
+    depth = {"16": "s16", "24": "s24", "float": "f32"}[asked.samples]
+    return quantised(sound, depth)
+
+
+def read_back(asked: Asked, file: bytes) -> int:
+    command = make_command([*asked.settings(), "read-back"])
+    return subprocess.run(command, input=file, stdout=subprocess.DEVNULL).returncode
+
+
+def to_be_read_back() -> list[Asked]:
+    return [
+        Asked(first="23:59:58:00", user_bits=0x25112601, codewords=60,
+              content={"user_bits": "25112601"}),
+        Asked(rate="29.97", drop=True, first="00:00:59;00", codewords=60, samples="16"),
+        Asked(rate="23.976", codewords=50, samples="float", sample_rate=44100),
+        Asked(rate="60", codewords=50, sample_rate=96000),
+    ]
+
+
+# ---------------------------------------------------------------------------------------------
 # What can't be made
 
 
@@ -543,6 +600,7 @@ def judge_wrong(case: tuple[str, list[str]]) -> list[str]:
 def main() -> None:
     cases = [(judge, asked.name(), asked) for asked in spread() + by_themselves()]
     cases += [(judge_long_header, "header " + asked.name(), asked) for asked in long_headers()]
+    cases += [(judge_read_back, "read back " + asked.name(), asked) for asked in to_be_read_back()]
     cases += [(judge_wrong, "wrong " + " ".join(case[1]), case) for case in WRONG]
     cases.append((judge_the_judge, "the judge", JUDGED))
     if "--long" in sys.argv:
