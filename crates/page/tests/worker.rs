@@ -6,9 +6,14 @@
 )]
 
 use js_sys::{Array, Reflect, Uint8Array};
-use plumbline_page::{BlobSource, Demo, Recording, codeword_at};
+use plumbline_page::{
+    BlobSource, Demo, Making, ReadingBack, Recording, codeword_at, default_settings, now_address,
+    sketch,
+};
 use plumbline_shoot::{FrameList, RecordingReader, csv};
+use plumbline_tone::{Plan, Settings};
 use std::io::{Cursor, Read as _, Seek as _, SeekFrom};
+use tsify::{Ts, Tsify as _};
 use wasm_bindgen::JsValue;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 use web_sys::{Blob, File};
@@ -132,4 +137,76 @@ fn a_codeword_is_found_at_its_place_again() {
         .as_f64()
         .unwrap();
     assert!((second - 10.0).abs() < 0.05, "{second}");
+}
+
+fn length(typed: &str) -> Ts<Settings> {
+    let settings = Settings {
+        length: typed.to_owned(),
+        ..Settings::default()
+    };
+    settings.into_ts().unwrap()
+}
+
+fn text(object: &JsValue, key: &str) -> Option<String> {
+    Reflect::get(object, &key.into()).unwrap().as_string()
+}
+
+/// The whole file, taken into an array that has no round length.
+fn made(settings: &Ts<Settings>) -> Vec<u8> {
+    let mut making = Making::open(settings).unwrap();
+    let array = Uint8Array::new_with_length(700_001);
+    let mut file = Vec::new();
+    loop {
+        let count = making.fill(&array).unwrap();
+        file.extend(array.subarray(0, count).to_vec());
+        if count == 0 {
+            assert_eq!(making.total_bytes().to_string(), file.len().to_string());
+            return file;
+        }
+    }
+}
+
+#[wasm_bindgen_test]
+fn a_tone_is_made_and_read_back_as_it_is_without_the_page() {
+    let settings = length("20 s");
+    let file = made(&settings);
+    let mut writer = Plan::new(&settings.to_rust().unwrap())
+        .unwrap()
+        .file()
+        .unwrap();
+    let (mut wanted, mut piece) = (Vec::new(), Vec::new());
+    while writer.next_piece(&mut piece).unwrap() {
+        wanted.extend_from_slice(&piece);
+    }
+    assert!(file == wanted, "{} bytes of {}", file.len(), wanted.len());
+    let mut reading = ReadingBack::open(&settings).unwrap();
+    for block in file.chunks(100_003) {
+        reading.push(&Uint8Array::from(block));
+    }
+    let outcome = JsValue::from(reading.finish().unwrap());
+    assert_eq!(text(&outcome, "as_asked").as_deref(), Some("yes"));
+    let said = text(&outcome, "text").unwrap();
+    assert_eq!(said, "500 codewords read back, all as asked.");
+}
+
+#[wasm_bindgen_test]
+fn settings_that_are_not_right_are_sketched_and_make_no_file() {
+    let wrong = length("200 h");
+    let sketched = JsValue::from(sketch(&wrong).unwrap());
+    let problems = Array::from(&Reflect::get(&sketched, &"problems".into()).unwrap());
+    assert_eq!(text(&problems.get(0), "field").as_deref(), Some("length"));
+    assert!(Making::open(&wrong).is_err());
+    assert!(ReadingBack::open(&wrong).is_err());
+}
+
+#[wasm_bindgen_test]
+fn the_moment_is_handed_over() {
+    // 2026-10-10 12:00 UTC, two hours further east.
+    let noon = 1_791_590_400_000.0 + 12.0 * 3_600_000.0;
+    let settings = default_settings(noon, 120).unwrap();
+    let defaults = JsValue::from(settings.clone());
+    assert_eq!(text(&defaults, "date").as_deref(), Some("2026-10-10"));
+    assert_eq!(text(&defaults, "zone").as_deref(), Some("+02:00"));
+    let address = now_address(&settings, noon, 120).unwrap();
+    assert_eq!(address.as_deref(), Some("14:00:00:00"));
 }
