@@ -31,8 +31,25 @@ const sayNo = () => {
   });
 };
 
-/** How a browser lets a page save: straight to the disk, not at all, or when asked it says no. */
-export type Saving = 'to the disk' | 'from the page' | 'not after all';
+/** How a browser lets a page save: straight to the disk, from its own store, from pieces in its
+ * memory, or it says no when it is asked. */
+export type Saving = 'to the disk' | 'from the page' | 'in pieces' | 'not after all';
+
+const WAYS: Record<Saving, () => void> = {
+  'to the disk': saveAtOnce,
+  'from the page': cannotSave,
+  'in pieces': cannotSave,
+  'not after all': sayNo,
+};
+
+/** Takes the browser's own store away from the maker's worker. */
+async function withoutStore(page: Page): Promise<void> {
+  await page.route('**/assets/maker-*.js', async (route) => {
+    const response = await route.fetch();
+    const body = `Object.defineProperty(navigator, 'storage', { value: undefined });\n`;
+    await route.fulfill({ response, body: body + (await response.text()) });
+  });
+}
 
 export class MakePlace {
   private readonly folder = mkdtempSync(join(tmpdir(), 'plumbline-make-'));
@@ -44,8 +61,8 @@ export class MakePlace {
 
   /** Opens the place in a browser that saves in this way, with a fragment's settings. */
   async open(saving: Saving, fragment = '#make'): Promise<void> {
-    const ways = { 'to the disk': saveAtOnce, 'from the page': cannotSave, 'not after all': sayNo };
-    await this.page.addInitScript(ways[saving]);
+    await this.page.addInitScript(WAYS[saving]);
+    if (saving === 'in pieces') await withoutStore(this.page);
     await this.go(fragment);
   }
 
@@ -118,13 +135,24 @@ export class MakePlace {
     return path;
   }
 
-  filesOfOrigin(): Promise<string[]> {
-    return this.page.evaluate(async () => {
+  /** The names of the files that the save dialogue has made. */
+  async filesOfOrigin(): Promise<string[]> {
+    return (await this.namesIn('')).filter((name) => name !== 'made');
+  }
+
+  /** How many files the browser's own store keeps for the page. */
+  async kept(): Promise<number> {
+    return (await this.namesIn('made')).length;
+  }
+
+  private namesIn(folder: string): Promise<string[]> {
+    return this.page.evaluate(async (folder) => {
+      const store = await navigator.storage.getDirectory();
+      const here = folder === '' ? store : await store.getDirectoryHandle(folder, { create: true });
       const names: string[] = [];
-      const folder = await navigator.storage.getDirectory();
-      for await (const name of folder.keys()) names.push(name);
+      for await (const name of here.keys()) names.push(name);
       return names;
-    });
+    }, folder);
   }
 
   /** What is said to be wrong with a field. */

@@ -1,5 +1,5 @@
 import type { Page } from '@playwright/test';
-import { samplesOf, type Saving, test, type Typed } from './make-place';
+import { MakePlace, samplesOf, type Saving, test, type Typed } from './make-place';
 import { type Report, reportOf } from './recordings';
 import { expect } from './site';
 
@@ -19,29 +19,61 @@ function addresses(code: Report['codes'][number]): string[] {
   return code.frames!.map(({ timecode }) => timecode);
 }
 
-for (const saving of ['to the disk', 'from the page'] satisfies Saving[]) {
-  test(`a file ${saving}: its code is what the sheet says`, async ({ make, page }) => {
-    await make.open(saving);
-    await make.set({
-      'Frame rate': '29.97',
-      Counting: 'drop-frame',
-      'First time address': '09:00:59;00',
-      Length: '00:00:03;00',
+const WAYS: Saving[] = ['to the disk', 'from the page', 'in pieces'];
+
+test.describe('a file', () => {
+  // A worker that the service worker has kept can't be given a browser with less.
+  test.use({ serviceWorkers: 'block' });
+
+  for (const saving of WAYS) {
+    test(`${saving}: its code is what the sheet says`, async ({ make, page }) => {
+      await make.open(saving);
+      await make.set({
+        'Frame rate': '29.97',
+        Counting: 'drop-frame',
+        'First time address': '09:00:59;00',
+        Length: '00:00:03;00',
+      });
+      await expect(page.locator('.addresses dd').first()).toHaveText('09:00:59;00');
+      const { code, report } = codeIn(await make.make());
+      expect(code).toMatchObject({ rate: '29.97', drop_frame: true, start: '09:00:59;00' });
+      // The minute begins at ;02 (IEC 60461 clause 4.2.3).
+      const all = addresses(code);
+      expect(all).toHaveLength(90);
+      expect(all.slice(29, 31)).toEqual(['09:00:59;29', '09:01:00;02']);
+      await expect(page.locator('.addresses dd').last()).toHaveText(all.at(-1)!);
+      const [bext, ixml] = report.embedded;
+      expect([bext?.source, ixml?.source]).toEqual(['bext', 'ixml']);
+      expect(bext?.start).toBe('09:00:59;00');
+      expect(ixml?.samples_since_midnight).toBe(bext?.samples_since_midnight);
+      expect(await make.kept()).toBe(saving === 'from the page' ? 1 : 0);
     });
-    await expect(page.locator('.addresses dd').first()).toHaveText('09:00:59;00');
-    const { code, report } = codeIn(await make.make());
-    expect(code).toMatchObject({ rate: '29.97', drop_frame: true, start: '09:00:59;00' });
-    // The minute begins at ;02 (IEC 60461 clause 4.2.3).
-    const all = addresses(code);
-    expect(all).toHaveLength(90);
-    expect(all.slice(29, 31)).toEqual(['09:00:59;29', '09:01:00;02']);
-    await expect(page.locator('.addresses dd').last()).toHaveText(all.at(-1)!);
-    const [bext, ixml] = report.embedded;
-    expect([bext?.source, ixml?.source]).toEqual(['bext', 'ixml']);
-    expect(bext?.start).toBe('09:00:59;00');
-    expect(ixml?.samples_since_midnight).toBe(bext?.samples_since_midnight);
-  });
-}
+  }
+});
+
+test('the browser’s store keeps the last file of each page, and none of a page that is gone', async ({
+  make,
+  page,
+  context,
+}) => {
+  await make.open('from the page');
+  await make.set(SHORT);
+  await make.make();
+  await make.make();
+  expect(await make.kept()).toBe(1);
+  const second = new MakePlace(await context.newPage(), make.plumbline);
+  await second.open('from the page');
+  await second.set({ Length: '00:00:03:00' });
+  await second.make();
+  expect(await make.kept()).toBe(2);
+  await second.page.close();
+  second.end();
+  await make.make();
+  expect(await make.kept()).toBe(1);
+  await page.reload();
+  await make.make();
+  expect(await make.kept()).toBe(1);
+});
 
 /** Rates beside the ones above: what is typed, and the code that carries it. */
 const RATES: [rate: string, start: string, code: string, first: string][] = [

@@ -29,7 +29,7 @@ export const make = {
   toFile: 'To a file',
   toDisk: 'A WAV file with its start time, written straight to the disk and then read back.',
   toPage:
-    'A WAV file with its start time, made in this page, read back, and then yours to save. This browser can’t write straight to the disk, so a long file takes room in its memory or its own store first.',
+    'A WAV file with its start time, made in this page, read back, and then yours to save. This browser lets no page write straight to the disk, so the file is kept in the browser’s own store, or its memory, until then.',
   save: 'Save a file',
   makeFile: 'Make the file',
   another: 'Make another',

@@ -4,7 +4,7 @@ import type { JobEvent, MakingCost, Outcome, Settings } from '../protocol/make';
 import type { Progress } from '../protocol/messages';
 import { type InitOutput, Making, ReadingBack } from '../wasm/plumbline';
 import { bytesOf } from './bytes';
-import { inPieces, onDisk, type Sink } from './sink';
+import { inBrowser, onDisk, type Sink } from './sink';
 
 /** How many bytes the browser is handed at a time. */
 const PIECE = 4 * 1024 * 1024;
@@ -76,7 +76,7 @@ export async function passZeros(job: Job, bytes: number, to: Place): Promise<voi
 
 /** The whole file, once the last piece has arrived; after any failure, none of it is left. */
 async function write(job: Job, total: number, to: Place, fill: Fill): Promise<Blob> {
-  const sink = to === undefined ? inPieces() : await onDisk(to);
+  const sink = to === undefined ? await inBrowser() : await onDisk(to);
   const accounts = new Accounts(total, (progress) =>
     job.post({ kind: 'writing', job: job.id, progress }),
   );
@@ -89,14 +89,18 @@ async function write(job: Job, total: number, to: Place, fill: Fill): Promise<Bl
   }
 }
 
+/** The browser takes one piece while the next is being made. */
 async function writePieces(job: Job, sink: Sink, fill: Fill, accounts: Accounts): Promise<void> {
-  const piece = new Uint8Array(PIECE);
+  let [piece, other] = [new Uint8Array(PIECE), new Uint8Array(PIECE)];
+  let taken: Promise<void> = Promise.resolve();
   for (;;) {
     const count = fill(piece);
-    if (count === 0) return;
-    await sink.write(piece.subarray(0, count));
-    accounts.after(count);
+    await taken;
     job.throwIfStopped();
+    if (count === 0) return;
+    taken = sink.write(piece.subarray(0, count));
+    accounts.after(count);
+    [piece, other] = [other, piece];
   }
 }
 

@@ -6,7 +6,7 @@ import { Trouble } from '../trouble';
 import { Announcer } from './announcer';
 import { ToFile } from './file';
 import { Form } from './form';
-import { begin, facts, settings, sketch, trouble } from './settings';
+import { begin, facts, sketch, trouble } from './settings';
 
 /** The place Make. */
 export function Make() {
@@ -15,7 +15,7 @@ export function Make() {
     <div class="paper">
       <article class="sheet make">
         <Head />
-        {settings.value !== undefined && (
+        {sketch.value !== undefined && (
           <>
             <Form />
             <ToFile />
