@@ -125,13 +125,15 @@ test('no width from a small phone to a wide screen scrolls sideways', async ({ p
 
 test('Make scrolls sideways at no width either', async ({ page, site }) => {
   const make = new MakePlace(page, new Plumbline(page, site.address));
-  await make.open('from the page', EVERYTHING);
-  await make.unfold();
-  for (const width of [320, 360, 390, 600, 760, 900, 1100, 1280, 1920]) {
-    await page.setViewportSize({ width, height: 900 });
-    await expect
-      .poll(() => make.plumbline.overflow(), { message: `${width} px` })
-      .toBeLessThanOrEqual(0);
+  for (const tone of [EVERYTHING, '#make?rate=120&start=10:00:00:116']) {
+    await make.open('from the page', tone);
+    await make.unfold();
+    for (const width of [320, 360, 390, 600, 760, 900, 1100, 1280, 1920]) {
+      await page.setViewportSize({ width, height: 900 });
+      await expect
+        .poll(() => make.plumbline.overflow(), { message: `${tone}, ${width} px` })
+        .toBeLessThanOrEqual(0);
+    }
   }
   make.end();
 });

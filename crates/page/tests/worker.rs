@@ -210,3 +210,16 @@ fn the_moment_is_handed_over() {
     let address = now_address(&settings, noon, 120).unwrap();
     assert_eq!(address.as_deref(), Some("14:00:00:00"));
 }
+
+#[wasm_bindgen_test]
+fn a_file_that_was_damaged_is_found_out() {
+    let settings = length("20 s");
+    let mut file = made(&settings);
+    let middle = file.len() / 2;
+    file[middle..middle + 20_000].fill(0);
+    let mut reading = ReadingBack::open(&settings).unwrap();
+    reading.push(&Uint8Array::from(file.as_slice()));
+    let outcome = JsValue::from(reading.finish().unwrap());
+    assert_eq!(text(&outcome, "as_asked").as_deref(), Some("no"));
+    assert_ne!(text(&outcome, "remedy").as_deref(), Some(""));
+}
