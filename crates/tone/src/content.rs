@@ -5,12 +5,12 @@ use plumbline_timecode::st309::{Day, Stamp, UtcOffset};
 use plumbline_timecode::{
     BinaryGroupFlags, Date, DateError, DateOrder, Timebase, TypedDate, UserBits,
 };
+use plumbline_words::{Problem, sentence};
 
 use crate::Settings;
 use crate::field::Field;
 use crate::remarks::Remarks;
 use crate::typed::{choice, quoted, whole_number};
-use plumbline_words::{Problem, sentence};
 
 /// What all codewords say beside their addresses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

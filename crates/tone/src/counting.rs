@@ -1,12 +1,12 @@
 //! How fast frames run and how they are counted.
 
 use plumbline_timecode::{Rate, Timebase};
+use plumbline_words::{Problem, in_letters};
 
 use crate::Settings;
 use crate::field::Field;
 use crate::remarks::Remarks;
 use crate::typed::{choice, quoted};
-use plumbline_words::{Problem, in_letters};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Counting {

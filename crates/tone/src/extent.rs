@@ -3,13 +3,13 @@
 use plumbline_timecode::{
     AddressError, CodeAddress, Count, Frames, ParseProblem, TimeAddress, Timebase,
 };
+use plumbline_words::{Problem, sentence};
 
 use crate::Settings;
 use crate::field::Field;
 use crate::length::{self, LengthError};
 use crate::remarks::Remarks;
 use crate::typed::{choice, quoted};
-use plumbline_words::{Problem, sentence};
 
 /// The codewords of the first take.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,10 +1,10 @@
 //! What the file says of itself: its name, bext and iXML, which agree with the code.
 
 use plumbline_media::{Bext, Encoding, Ixml, Speed, Track};
+use plumbline_words::counted;
 
 use crate::Plan;
 use crate::sound::Beside;
-use plumbline_words::counted;
 
 /// Who made the file.
 const ORIGINATOR: &str = "Plumbline";

@@ -2,6 +2,7 @@
 
 use plumbline_media::write::Recording;
 use plumbline_timecode::{Frames, Rounding, Samples, Seconds, TimeAddress, Timebase};
+use plumbline_words::{Problem, counted};
 
 use crate::Settings;
 use crate::content::{self, Content};
@@ -12,7 +13,6 @@ use crate::remarks::Remarks;
 use crate::schedule::Schedule;
 use crate::sound::{self, Sound};
 use crate::takes::{self, Takes};
-use plumbline_words::{Problem, counted};
 
 /// A tone that can be made: what all its codewords say, where they are and how they sound.
 ///

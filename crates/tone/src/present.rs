@@ -1,12 +1,12 @@
 //! Settings looked at while they are being typed.
 
 use plumbline_media::Container;
+use plumbline_words::{Fact, Problem, clock, counted, in_letters, size, thousands};
 
 use crate::content::in_pairs;
 use crate::extent::first_frame;
 use crate::remarks::Remarks;
 use crate::{Ends, Now, Plan, Settings, Sketch, counting};
-use plumbline_words::{Fact, Problem, clock, counted, in_letters, size, thousands};
 
 /// What settings come to, and what is wrong with them. Never fails.
 ///
@@ -54,17 +54,16 @@ fn missing(problems: &[Problem]) -> String {
 
 impl Plan {
     fn verdict(&self) -> String {
-        let takes = match self.takes.number {
-            1 => String::new(),
-            number => format!(" in {}", counted(number.into(), "take")),
-        };
         let Ends { first, last } = self.ends();
-        format!(
-            "{} of code at {}, {first} to {last}{takes}, in a file of {}.",
-            self.length(),
-            self.timebase,
-            size(self.file_bytes())
-        )
+        let what = format!("code at {}, {first} to {last}", self.timebase);
+        let (length, size) = (self.length(), size(self.file_bytes()));
+        match self.takes.number {
+            1 => format!("{length} of {what}, in a file of {size}."),
+            number => {
+                let takes = counted(number.into(), "take");
+                format!("{takes} of {what}, {length} in all, in a file of {size}.")
+            }
+        }
     }
 
     fn length(&self) -> String {

@@ -5,12 +5,12 @@ use std::f64::consts::PI;
 use plumbline_ltc::{Level, Polarity, RiseTime};
 use plumbline_media::Encoding;
 use plumbline_timecode::{Fraction, Rounding, SampleRate};
+use plumbline_words::{Problem, number, thousands};
 
 use crate::Settings;
 use crate::field::Field;
 use crate::remarks::Remarks;
 use crate::typed::{choice, decimal, quoted};
-use plumbline_words::{Problem, number};
 
 /// How the tone sounds and how its samples are written.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -202,20 +202,24 @@ fn rise_time(typed: &str) -> Result<RiseTime, Problem> {
         })
 }
 
-/// Samples that the steepest edge takes from 10 to 90 %.
+/// Samples that the steepest edge takes from 10 to 90 %, behind the modulator's low-pass.
 const STEEPEST: f64 = 1.06;
+/// Edges that are asked to take fewer samples than this come out slower by a tenth or more.
+const CARRIED: f64 = 1.32;
 /// 10 to 90 % of a raised cosine is this part of its length: (2/π) asin 0.8.
 const TEN_TO_NINETY: f64 = 0.590_334_470_6;
 
 fn explain_rise_time(rise_time: RiseTime, hertz: u32, remarks: &mut Remarks) {
-    let steepest = STEEPEST * 1e6 / f64::from(hertz);
+    let microseconds = |samples: f64| samples * 1e6 / f64::from(hertz);
     let asked = f64::from(rise_time.as_microseconds());
-    if asked < steepest {
+    if asked < microseconds(CARRIED) {
         remarks.note(
             Field::RiseTime,
             format!(
-                "{hertz} samples a second can't carry edges that steep: they take about {} µs.",
-                number(steepest, 0)
+                "{} samples a second can't carry edges that steep: they come out slower, and {} \
+                 µs is the steepest that there is.",
+                thousands(hertz.into()),
+                number(microseconds(STEEPEST), 0)
             ),
         );
     } else if !(30.0..=50.0).contains(&asked) {

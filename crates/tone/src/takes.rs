@@ -1,13 +1,13 @@
 //! How many takes, and what lies between them.
 
 use plumbline_timecode::{Count, Fraction, Frames, Rounding, Seconds, Timebase};
+use plumbline_words::{Problem, sentence};
 
 use crate::Settings;
 use crate::field::Field;
 use crate::length::{self, LengthError};
 use crate::remarks::Remarks;
 use crate::typed::{decimal, quoted, whole_number};
-use plumbline_words::{Problem, sentence};
 
 /// Takes of one length.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

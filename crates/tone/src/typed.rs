@@ -1,8 +1,7 @@
 //! Reading what was typed: one of a few words, or a number.
 
-use plumbline_words::Problem;
-
 use plumbline_timecode::Fraction;
+use plumbline_words::Problem;
 
 use crate::field::Field;
 
