@@ -129,8 +129,6 @@ fn length(typed: &str, count: Count) -> Result<Frames, Problem> {
         };
         Field::Length.problem(sentence(&error.to_string()), remedy)
     })?;
-    let over = frames.0 % codeword;
-    let (before, after) = (frames.0 - over, frames.0 - over + codeword);
     if frames.0 == 0 {
         let one = length::shown(Frames(codeword), count);
         return Err(Field::Length.problem(
@@ -138,22 +136,17 @@ fn length(typed: &str, count: Count) -> Result<Frames, Problem> {
             format!("{one}, one codeword, is the shortest that would be right."),
         ));
     }
-    if over == 0 {
-        return Ok(frames);
+    match length::whole_codewords(frames, count) {
+        Ok(_) => Ok(frames),
+        Err(whole) => Err(Field::Length.problem(
+            format!(
+                "{} ends inside a codeword, which spans {codeword} frames at {} frames a second.",
+                quoted(typed),
+                count.frames_per_second()
+            ),
+            format!("{whole} would be right."),
+        )),
     }
-    let shown: Vec<String> = [before, after]
-        .into_iter()
-        .filter(|&frames| frames > 0)
-        .map(|frames| length::shown(Frames(frames), count))
-        .collect();
-    Err(Field::Length.problem(
-        format!(
-            "{} ends inside a codeword, which spans {codeword} frames at {} frames a second.",
-            quoted(typed),
-            count.frames_per_second()
-        ),
-        format!("{} would be right.", shown.join(" or ")),
-    ))
 }
 
 /// The frames from the first address to the end of the last one's codeword, past midnight if need

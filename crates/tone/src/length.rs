@@ -88,6 +88,19 @@ fn named_frames(seconds: i64, frames: i64, count: Count) -> i64 {
     seconds * i64::from(count.frames_per_second()) + frames - dropped
 }
 
+/// A length in codewords, or the lengths around it that are whole ones, as they would be typed.
+pub(crate) fn whole_codewords(length: Frames, count: Count) -> Result<Frames, String> {
+    let codeword = i64::from(count.frames_per_codeword());
+    let over = length.0 % codeword;
+    if over == 0 {
+        return Ok(Frames(length.0 / codeword));
+    }
+    let around = [length.0 - over, length.0 - over + codeword];
+    let around = around.into_iter().filter(|&frames| frames > 0);
+    let around: Vec<String> = around.map(|frames| shown(Frames(frames), count)).collect();
+    Err(around.join(" or "))
+}
+
 /// A length as it would be typed.
 pub(crate) fn shown(length: Frames, count: Count) -> String {
     if length.0 == i64::from(count.frames_per_day()) {

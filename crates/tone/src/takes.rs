@@ -100,21 +100,17 @@ fn jump(typed: &str, count: Count) -> Result<Frames, Problem> {
              00:00:05:00.",
         ),
     })?;
-    let codeword = i64::from(count.frames_per_codeword());
-    let over = frames.0 % codeword;
-    if over > 0 {
-        let shown = [frames.0 - over, frames.0 - over + codeword]
-            .map(|frames| length::shown(Frames(frames), count))
-            .join(" or ");
-        return Err(Field::Jump.problem(
+    match length::whole_codewords(frames, count) {
+        Ok(codewords) => Ok(Frames(sign * codewords.0)),
+        Err(whole) => Err(Field::Jump.problem(
             format!(
-                "A jump of {} ends inside a codeword, which spans {codeword} frames.",
-                quoted(typed)
+                "A jump of {} ends inside a codeword, which spans {} frames.",
+                quoted(typed),
+                count.frames_per_codeword()
             ),
-            format!("{shown} would be right."),
-        ));
+            format!("{whole} would be right."),
+        )),
     }
-    Ok(Frames(sign * frames.0 / codeword))
 }
 
 fn explain(takes: Takes, timebase: Timebase, remarks: &mut Remarks) {
