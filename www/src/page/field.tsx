@@ -99,5 +99,9 @@ function Control(props: ControlProps) {
     spellcheck: false,
     onInput: (event: { currentTarget: { value: string } }) => onChange(event.currentTarget.value),
   } as const;
-  return lines === undefined ? <input {...typed} type="text" /> : <textarea {...typed} rows={lines} />;
+  return lines === undefined ? (
+    <input {...typed} type="text" />
+  ) : (
+    <textarea {...typed} rows={lines} />
+  );
 }

@@ -1,6 +1,7 @@
 import type { ComponentType } from 'preact';
 import { Make } from './make/make';
 import { Read } from './read/read';
+import { WorkOut } from './work-out/work-out';
 
 export type Place = { id: string; name: string; page: ComponentType };
 
@@ -8,4 +9,5 @@ export type Place = { id: string; name: string; page: ComponentType };
 export const places: readonly [Place, ...Place[]] = [
   { id: 'read', name: 'Read', page: Read },
   { id: 'make', name: 'Make', page: Make },
+  { id: 'work-out', name: 'Work out', page: WorkOut },
 ];

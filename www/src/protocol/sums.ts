@@ -44,8 +44,7 @@ export type Asked = { [P in Part]: { part: P; form: Forms[P] } }[Part];
 export type Answered = { [P in Part]: { part: P; answer: Answers[P] } }[Part];
 
 export type ToSums =
-  | { kind: 'begin'; request: number }
-  | { kind: 'work-out'; request: number; asked: Asked };
+  { kind: 'begin'; request: number } | { kind: 'work-out'; request: number; asked: Asked };
 
 export type FromSums =
   | { kind: 'begun'; request: number; forms: Forms; help: Topic[] }

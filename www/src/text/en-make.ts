@@ -20,12 +20,6 @@ export const make = {
   noAddress: '--:--:--:--',
   noValue: '–',
 
-  link: 'The settings stand in the address of this page. A link to it opens them on any device; nothing is sent.',
-  copyLink: 'Copy the link',
-  linkCopied: 'The link is copied.',
-  linkNotCopied: 'This browser did not let the page copy. Copy its address by hand.',
-  reset: 'Clear all settings',
-
   toFile: 'To a file',
   toDisk: 'A WAV file with its start time, written straight to the disk and then read back.',
   toPage:

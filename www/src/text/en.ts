@@ -9,6 +9,12 @@ export const text = {
   newVersionCosts: 'Loading it clears the readings on this page, and stops what is being made.',
   useNewVersion: 'Load it now',
   skip: 'Skip to the sheet',
+
+  link: 'The settings stand in the address of this page. A link to it opens them on any device; nothing is sent.',
+  copyLink: 'Copy the link',
+  linkCopied: 'The link is copied.',
+  linkNotCopied: 'This browser did not let the page copy. Copy its address by hand.',
+  clear: 'Clear all settings',
   stop: 'Stop',
 
   read: {

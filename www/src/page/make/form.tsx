@@ -3,9 +3,9 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { Field } from '../../protocol/make';
 import { make as words } from '../../text/en-make';
+import { Share } from '../share';
 import { FieldView } from './field';
-import { isTold, settings, sketch, startNow, zoneToday } from './settings';
-import { Share } from './share';
+import { isTold, link, reset, settings, sketch, startNow, zoneToday } from './settings';
 
 const SAYS: readonly Field[] = [
   'until',
@@ -37,7 +37,7 @@ export function Form() {
         <Fields fields={SOUNDS} />
         <More title={words.moreSounds} fields={MORE_SOUNDS} />
       </Section>
-      <Share />
+      <Share link={link} clear={reset} />
     </>
   );
 }

@@ -1,0 +1,84 @@
+import { useEffect } from 'preact/hooks';
+import type { Answered, Part } from '../../protocol/sums';
+import { PARTS, workOut as words } from '../../text/en-work-out';
+import { Share } from '../share';
+import { Trouble } from '../trouble';
+import { Form } from './form';
+import { Keypad } from './keypad';
+import { CheckedRows } from './rows';
+import { answered, begin, clear, link, show, state, trouble } from './state';
+import { Tables } from './tables';
+import { Lines } from './worksheet';
+
+/** The place Work out. */
+export function WorkOut() {
+  useEffect(() => void begin(), []);
+  const part = state.value?.part;
+  return (
+    <div class="paper">
+      <article class="sheet work-out">
+        <Parts shown={part} />
+        <h1 class="verdict" role="status">
+          {verdict(answered.value) || words.waiting}
+        </h1>
+        {trouble.value !== undefined && <Broken detail={trouble.value} />}
+        {part !== undefined && (
+          <>
+            <Form key={part} part={part} />
+            <Keypad />
+            {answered.value !== undefined && <Worked answered={answered.value} />}
+            <Share link={link} clear={clear} />
+          </>
+        )}
+      </article>
+    </div>
+  );
+}
+
+function Parts({ shown }: { shown: Part | undefined }) {
+  return (
+    <nav class="parts" aria-label={words.parts}>
+      {(Object.keys(PARTS) as Part[]).map((part) => (
+        <button
+          key={part}
+          type="button"
+          aria-current={part === shown ? 'true' : undefined}
+          onClick={() => show(part)}
+        >
+          {PARTS[part]}
+        </button>
+      ))}
+    </nav>
+  );
+}
+
+function verdict(now: Answered | undefined): string {
+  if (now === undefined) return '';
+  if (now.part !== 'worksheet') return now.answer.verdict;
+  const { lines, total } = now.answer;
+  const last = lines.findLast(({ value }) => value !== '');
+  return last?.value ?? total.value;
+}
+
+function Worked({ answered: now }: { answered: Answered }) {
+  if (now.part === 'worksheet') {
+    return <Lines worked={now.answer} typed={state.value?.forms.worksheet.text ?? ''} />;
+  }
+  return (
+    <>
+      {now.part === 'rows' && <CheckedRows answer={now.answer} />}
+      <Tables tables={now.answer.tables} />
+    </>
+  );
+}
+
+function Broken({ detail }: { detail: string }) {
+  return (
+    <>
+      <Trouble text={words.broken(detail)} remedy={words.brokenRemedy} />
+      <button type="button" class="main" onClick={() => void begin()}>
+        {words.again}
+      </button>
+    </>
+  );
+}
