@@ -223,15 +223,11 @@ impl Modulator {
         let (sample, fraction) = self.clock.place();
         let reach = self.shape.reach() as u64;
         self.fill(sample + reach + 1);
-        let shape = self.shape.at(fraction);
-        let height = to - self.now;
         // The edge begins `reach - 1` samples before; there is nothing before the first sample.
         let begins = (sample + 1).saturating_sub(reach);
-        let skipped = (begins + reach) - (sample + 1);
-        let target = self.samples.iter_mut().skip(index(begins - self.first));
-        for (sample, part) in target.zip(shape.skip(index(skipped))) {
-            *sample += height * part;
-        }
+        let skipped = index(begins + reach - (sample + 1));
+        let samples = &mut self.samples[index(begins - self.first)..];
+        self.shape.add(fraction, to - self.now, skipped, samples);
         self.now = to;
         self.next = if to == 0.0 { self.next } else { -to };
     }

@@ -424,6 +424,35 @@ proptest! {
     }
 
     #[test]
+    fn any_sample_becomes_the_nearest_integer_or_is_clipped_and_counted(
+        samples_in in prop::collection::vec(prop_oneof![-1.1_f32..1.1, -1e-7_f32..1e-7, any::<f32>()], 1..200),
+        encoding in prop::sample::select(vec![Encoding::U8, Encoding::S16, Encoding::S24, Encoding::S32]),
+    ) {
+        let recording = Recording::new(48_000, 1, encoding, samples_in.len() as u64);
+        let mut writer = Writer::new(Vec::new(), &recording).unwrap();
+        writer.push(&[&samples_in]).unwrap();
+        let clipped = writer.clipped();
+        let file = writer.finish().unwrap();
+        let full_scale = 1_i64 << (encoding.bits() - 1);
+        let bytes = usize::from(encoding.bytes());
+        let mut beyond = 0;
+        for (&sample, field) in samples_in.iter().zip(file[44..].chunks(bytes)) {
+            let mut top = [0; 4];
+            top[4 - bytes..].copy_from_slice(field);
+            let found = match encoding {
+                Encoding::U8 => i32::from(field[0]) - 128,
+                _ => i32::from_le_bytes(top) >> (32 - encoding.bits()),
+            };
+            #[expect(clippy::cast_possible_truncation, reason = "`as` saturates; no number is 0")]
+            let nearest = (f64::from(sample) * full_scale as f64).round_ties_even() as i64;
+            let right = nearest.clamp(-full_scale, full_scale - 1);
+            beyond += u64::from(nearest != right);
+            prop_assert_eq!(i64::from(found), right, "{}", sample);
+        }
+        prop_assert_eq!(clipped, beyond);
+    }
+
+    #[test]
     fn every_integer_of_24_bits_is_exact(wholes in prop::collection::vec(-8_388_608_i32..8_388_608, 1..200)) {
         let samples_in: Vec<f32> = wholes.iter().map(|&whole| whole as f32 / 8_388_608.0).collect();
         let recording = Recording::new(48_000, 1, Encoding::S24, samples_in.len() as u64);

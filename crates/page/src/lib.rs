@@ -1,10 +1,12 @@
 //! The border between the page and the crates: it turns calls and blobs into calls of
-//! `plumbline-shoot`. No logic lives here.
+//! `plumbline-shoot` and `plumbline-tone`. No logic lives here.
 //!
 //! Everything in this crate runs in a Web Worker.
 
 mod blob;
 mod recording;
+mod tone;
 
 pub use blob::BlobSource;
 pub use recording::{Demo, Recording, codeword_at};
+pub use tone::{default_settings, now_address, sketch};

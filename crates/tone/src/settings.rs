@@ -1,6 +1,9 @@
 //! What somebody asked for, in the words in which it was typed.
 
+use plumbline_timecode::Date;
 use serde::{Deserialize, Serialize};
+
+use crate::Now;
 
 /// Every setting of a tone, as text: what stands in the fields of the page and in a link.
 ///
@@ -89,4 +92,23 @@ impl Default for Settings {
             beside: text("nothing"),
         }
     }
+}
+
+impl Settings {
+    /// The defaults as somebody finds them who opens the page: with the date and the zone of
+    /// that moment.
+    pub fn default_at(now: Now) -> Self {
+        Self {
+            date: date(now).map(|date| date.to_string()).unwrap_or_default(),
+            zone: now.offset().to_string(),
+            ..Self::default()
+        }
+    }
+}
+
+/// The day by local time.
+fn date(now: Now) -> Option<Date> {
+    const MJD_OF_1970: i128 = 40_587;
+    let days = u32::try_from(now.local_days() + MJD_OF_1970).ok()?;
+    Date::from_modified_julian_day(days).ok()
 }

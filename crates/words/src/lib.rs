@@ -2,7 +2,9 @@
 //! facts, and what is wrong with a field.
 
 mod numbers;
+mod plain;
 mod shown;
 
 pub use numbers::{counted, difference, frames, in_letters, place, seconds, signed, thousands};
+pub use plain::{clock, number, sentence, size};
 pub use shown::{Fact, Note, Problem};

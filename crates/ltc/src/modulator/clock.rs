@@ -10,10 +10,12 @@ use super::ModulatorError;
 pub(super) struct Clock {
     sample: u64,
     /// In `denominator`ths of a sample, less than one.
-    rest: u128,
+    rest: u64,
     step_samples: u64,
-    step_rest: u128,
-    denominator: u128,
+    step_rest: u64,
+    denominator: u64,
+    /// What one of these parts of a sample is.
+    part: f64,
 }
 
 impl Clock {
@@ -21,9 +23,9 @@ impl Clock {
         if begins.0 < Fraction::ZERO {
             return Err(ModulatorError::BeginsBefore(begins.0));
         }
-        let denominator = (begins.0.denominator())
-            .checked_mul(half_cell.denominator())
-            .filter(|&denominator| denominator < 1 << 126)
+        let denominator = Fraction::new(begins.0.denominator(), half_cell.denominator())
+            .and_then(|ratio| ratio.numerator().checked_mul(half_cell.denominator()))
+            .filter(|&denominator| denominator < 1 << 63)
             .ok_or(ModulatorError::TooFine)?;
         let (sample, rest) = split(begins.0, denominator)?;
         let (step_samples, step_rest) = split(half_cell, denominator)?;
@@ -32,7 +34,8 @@ impl Clock {
             rest,
             step_samples,
             step_rest,
-            denominator: denominator.unsigned_abs(),
+            denominator: whole(denominator)?,
+            part: 1.0 / denominator as f64,
         })
     }
 
@@ -46,19 +49,21 @@ impl Clock {
         }
     }
 
-    /// Where it stands: whole samples, and a part of the next.
+    /// Where it stands: whole samples, and a part of the next, 0 to 1.
     pub(super) fn place(&self) -> (u64, f64) {
-        (self.sample, self.rest as f64 / self.denominator as f64)
+        (self.sample, self.rest as f64 * self.part)
     }
 }
 
 /// Whole samples, and the rest over `denominator`, a multiple of the fraction's own.
-fn split(samples: Fraction, denominator: i128) -> Result<(u64, u128), ModulatorError> {
-    let whole =
-        u64::try_from(samples.round(Rounding::Down)).map_err(|_| ModulatorError::TooFine)?;
+fn split(samples: Fraction, denominator: i128) -> Result<(u64, u64), ModulatorError> {
     let rest = samples.numerator() % samples.denominator();
     let rest = rest * (denominator / samples.denominator());
-    Ok((whole, rest.unsigned_abs()))
+    Ok((whole(samples.round(Rounding::Down))?, whole(rest)?))
+}
+
+fn whole(number: i128) -> Result<u64, ModulatorError> {
+    u64::try_from(number).map_err(|_| ModulatorError::TooFine)
 }
 
 #[cfg(test)]
@@ -83,9 +88,8 @@ mod tests {
             }
             let right = code.samples(frames, rate).0.checked_add(begins.0).unwrap();
             let place = Fraction::new(
-                i128::from(clock.sample) * clock.denominator.cast_signed()
-                    + clock.rest.cast_signed(),
-                clock.denominator.cast_signed(),
+                i128::from(clock.sample) * i128::from(clock.denominator) + i128::from(clock.rest),
+                i128::from(clock.denominator),
             );
             assert_eq!(place, Some(right), "{code}");
         }

@@ -37,6 +37,8 @@ impl EdgeShape {
             reason = "rise times and sample rates are limited"
         )]
         let reach = REACH + 1 + (length / 2.0).ceil() as usize;
+        // Rows are added eight samples at a time, with none left over.
+        let reach = reach.next_multiple_of(4);
         let kernel = low_pass();
         // All phases of all samples are one fine grid.
         let grid = |at: isize| at as f64 / PHASES as f64;
@@ -69,9 +71,9 @@ impl EdgeShape {
         self.reach
     }
 
-    /// The edge from 0 to 1 at `fraction` after a sample, from `reach - 1` samples before that
-    /// one to `reach` after it.
-    pub(super) fn at(&self, fraction: f64) -> impl Iterator<Item = f32> {
+    /// Adds an edge of some height at `fraction` after a sample to those from `reach - 1` samples
+    /// before that one to `reach` after it; the first `skipped` of them are not there.
+    pub(super) fn add(&self, fraction: f64, height: f32, skipped: usize, samples: &mut [f32]) {
         let place = fraction * PHASES as f64;
         #[expect(
             clippy::cast_possible_truncation,
@@ -80,13 +82,13 @@ impl EdgeShape {
         )]
         let phase = (place as usize).min(PHASES - 1);
         let part = narrowed(place - phase as f64);
-        let row = |phase: usize| {
-            let width = 2 * self.reach;
-            self.rows[phase * width..(phase + 1) * width].iter()
-        };
-        row(phase)
-            .zip(row(phase + 1))
-            .map(move |(&here, &next)| here + part * (next - here))
+        let (here, next) = (height * (1.0 - part), height * part);
+        let width = 2 * self.reach;
+        let rows = &self.rows[phase * width..(phase + 2) * width];
+        let rows = rows[skipped..width].iter().zip(&rows[width + skipped..]);
+        for (sample, (before, after)) in samples.iter_mut().zip(rows) {
+            *sample += here * before + next * after;
+        }
     }
 }
 

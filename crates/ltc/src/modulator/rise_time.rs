@@ -26,6 +26,11 @@ impl RiseTime {
         }
     }
 
+    /// How many microseconds.
+    pub const fn as_microseconds(self) -> u16 {
+        self.microseconds
+    }
+
     /// The same in seconds.
     pub(crate) fn seconds(self) -> f64 {
         f64::from(self.microseconds) * 1e-6

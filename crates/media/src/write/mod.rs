@@ -9,7 +9,6 @@ use thiserror::Error;
 
 use crate::limits::{CHANNELS_AT_MOST, SAMPLE_RATE_AT_MOST};
 use crate::{Bext, Container, Encoding, Ixml};
-use pack::Fit;
 
 /// What a recording is to be. Its length is known before the first sample is written, so the
 /// header is right from the start and nothing needs to be sought back to.
@@ -159,14 +158,8 @@ impl<W: Write> Writer<W> {
     /// a number becomes 0.
     pub fn push(&mut self, block: &[&[f32]]) -> Result<(), WriteError> {
         let frames = self.checked_len(block)?;
-        self.bytes.clear();
-        for frame in 0..frames {
-            for sample in block.iter().filter_map(|channel| channel.get(frame)) {
-                if pack::push(self.encoding, *sample, &mut self.bytes) == Fit::Clipped {
-                    self.clipped += 1;
-                }
-            }
-        }
+        pack::block(self.encoding, block, &mut self.bytes);
+        self.clipped += pack::clipped(self.encoding, block);
         self.sink.write_all(&self.bytes)?;
         self.given += frames as u64;
         Ok(())

@@ -2,47 +2,73 @@
 
 use crate::Encoding;
 
-/// Whether a sample fitted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Fit {
-    Whole,
-    /// It was beyond full scale.
-    Clipped,
-}
-
-/// Adds one sample.
-pub(super) fn push(encoding: Encoding, sample: f32, bytes: &mut Vec<u8>) -> Fit {
-    let sample = if sample.is_nan() { 0.0 } else { sample };
-    match encoding {
-        Encoding::F32 => bytes.extend(sample.to_le_bytes()),
-        Encoding::F64 => bytes.extend(f64::from(sample).to_le_bytes()),
-        Encoding::U8 | Encoding::S16 | Encoding::S24 | Encoding::S32 => {
-            return push_integer(encoding, sample, bytes);
-        }
-    }
-    Fit::Whole
-}
-
-fn push_integer(encoding: Encoding, sample: f32, bytes: &mut Vec<u8>) -> Fit {
-    let full_scale = f64::from(encoding.bits() - 1).exp2();
-    let nearest = (f64::from(sample) * full_scale).round();
-    let range = -full_scale..=full_scale - 1.0;
-    let clamped = nearest.clamp(*range.start(), *range.end());
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "clamped to 32 bits or fewer"
-    )]
-    let [a, b, c, d] = (clamped as i32).to_le_bytes();
+/// The bytes of a block, in place of what was there: of each frame the channels one after the
+/// other. All channels are of one length.
+pub(super) fn block(encoding: Encoding, block: &[&[f32]], bytes: &mut Vec<u8>) {
     match encoding {
         // Unsigned, 128 is silence.
-        Encoding::U8 => bytes.push(a ^ 0x80),
-        Encoding::S16 => bytes.extend([a, b]),
-        Encoding::S24 => bytes.extend([a, b, c]),
-        _ => bytes.extend([a, b, c, d]),
+        Encoding::U8 => each(block, bytes, |sample| {
+            let [a, ..] = whole::<8>(sample).to_le_bytes();
+            [a ^ 0x80]
+        }),
+        Encoding::S16 => each(block, bytes, |sample| {
+            let [a, b, ..] = whole::<16>(sample).to_le_bytes();
+            [a, b]
+        }),
+        Encoding::S24 => each(block, bytes, |sample| {
+            let [a, b, c, _] = whole::<24>(sample).to_le_bytes();
+            [a, b, c]
+        }),
+        Encoding::S32 => each(block, bytes, |sample| whole::<32>(sample).to_le_bytes()),
+        Encoding::F32 => each(block, bytes, |sample| number(sample).to_le_bytes()),
+        Encoding::F64 => each(block, bytes, |sample| {
+            f64::from(number(sample)).to_le_bytes()
+        }),
     }
-    if range.contains(&nearest) {
-        Fit::Whole
-    } else {
-        Fit::Clipped
+}
+
+/// Every sample as `field` writes it.
+fn each<const N: usize>(block: &[&[f32]], bytes: &mut Vec<u8>, field: impl Fn(f32) -> [u8; N]) {
+    let samples: usize = block.iter().map(|channel| channel.len()).sum();
+    bytes.resize(samples * N, 0);
+    let (fields, _) = bytes.as_chunks_mut::<N>();
+    for (number, channel) in block.iter().enumerate() {
+        for (frame, &sample) in fields.chunks_exact_mut(block.len()).zip(*channel) {
+            if let Some(out) = frame.get_mut(number) {
+                *out = field(sample);
+            }
+        }
     }
+}
+
+/// The nearest whole number where `BITS` bits are full scale, of two as near the even one. What
+/// is beyond is clipped.
+fn whole<const BITS: u32>(sample: f32) -> i32 {
+    // So large that the lowest bit of a sum is worth 1, and its low half is the whole number:
+    // rounding by a sum is one instruction everywhere, which rounding itself is not.
+    const ROUNDER: f64 = 1.5 * (1_u64 << 52) as f64;
+    let largest = f64::from(i32::MAX >> (32 - BITS));
+    let scaled = f64::from(number(sample)) * (largest + 1.0);
+    let sum = scaled.clamp(-largest - 1.0, largest) + ROUNDER;
+    let [a, b, c, d, ..] = sum.to_le_bytes();
+    i32::from_le_bytes([a, b, c, d])
+}
+
+fn number(sample: f32) -> f32 {
+    if sample.is_nan() { 0.0 } else { sample }
+}
+
+/// How many samples of a block are beyond full scale. In floating point none are.
+pub(super) fn clipped(encoding: Encoding, block: &[&[f32]]) -> u64 {
+    if encoding.is_float() {
+        return 0;
+    }
+    let half_a_step = (-f32::from(encoding.bits())).exp2();
+    let in_channel = |channel: &&[f32]| {
+        let beyond = channel
+            .iter()
+            .filter(|&&sample| sample >= 1.0 - half_a_step || sample < -1.0 - half_a_step);
+        beyond.count() as u64
+    };
+    block.iter().map(in_channel).sum()
 }
