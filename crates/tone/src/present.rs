@@ -2,11 +2,10 @@
 
 use plumbline_media::Container;
 
-use crate::content::in_pairs;
 use crate::extent::first_frame;
 use crate::remarks::Remarks;
 use crate::{Ends, Now, Plan, Settings, Sketch, counting};
-use plumbline_words::{Fact, Problem, clock, counted, in_letters, size, thousands};
+use plumbline_words::{Fact, Problem, clock, counted, in_letters, size, thousands, user_bits};
 
 /// What settings come to, and what is wrong with them. Never fails.
 ///
@@ -93,7 +92,10 @@ impl Plan {
             fact("Second take begins at", second.to_string());
         }
         fact("Length by the clock", self.length());
-        fact("User bits", in_pairs(self.content.groups.on_day(0)));
+        fact(
+            "User bits",
+            user_bits::in_pairs(self.content.groups.on_day(0)),
+        );
         fact("Sound", self.samples_in_words());
         fact("File", self.file_in_words());
         let samples = thousands(self.samples_since_midnight());
