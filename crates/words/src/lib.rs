@@ -5,6 +5,7 @@ mod csv;
 mod numbers;
 mod plain;
 mod shown;
+mod timebase;
 mod typed;
 pub mod user_bits;
 
@@ -12,4 +13,5 @@ pub use csv::csv_row;
 pub use numbers::{counted, difference, frames, in_letters, place, seconds, signed, thousands};
 pub use plain::{clock, number, sentence, size};
 pub use shown::{Fact, Note, Problem};
+pub use timebase::{Counting, counting, rate, timebase};
 pub use typed::{alternatives, choice, decimal, quoted, whole_number};
