@@ -4,6 +4,14 @@
 //! what is wrong stands at its field, and everything that can be answered is answered. Nothing is
 //! rounded in silence.
 
+mod address;
 mod answer;
+mod decimal;
+mod figure;
+mod length;
+mod problems;
+mod sample_rate;
+mod typed;
 
+pub use address::{AddressForm, address};
 pub use answer::{Answer, Row, Table};
