@@ -12,7 +12,7 @@ use plumbline_words::{choice, thousands};
 use serde::{Deserialize, Serialize};
 
 use crate::decimal::about;
-use crate::figure::{clock, product};
+use crate::figure::{clock_words, product};
 use crate::problems::Problems;
 use crate::sample_rate::{name, sample_rate};
 use crate::{Answer, typed};
@@ -115,7 +115,7 @@ fn verdict(moment: &Moment) -> String {
     if off == Fraction::ZERO {
         return format!(
             "{address} at {timebase} is frame {frame} since midnight, {} of real time{ends}.",
-            clock(moment.seconds)
+            clock_words(moment.seconds)
         );
     }
     let later = if off > Fraction::ZERO {
@@ -126,7 +126,7 @@ fn verdict(moment: &Moment) -> String {
     format!(
         "{} since midnight is nearest to {address} at {timebase}, frame {frame}: {} ms {later} it \
          begins{ends}.",
-        clock(moment.seconds),
+        clock_words(moment.seconds),
         about(product(off, Fraction::whole(1000)))
     )
 }

@@ -58,6 +58,16 @@ pub(crate) fn clock(seconds: Fraction) -> String {
     format!("{sign}{h:02}:{m:02}:{s:02}.{rest:06}")
 }
 
+/// The same inside a sentence: an ellipsis stands for figures left out.
+pub(crate) fn clock_words(seconds: Fraction) -> String {
+    let more = if decimal(seconds, 6).is_exact() {
+        ""
+    } else {
+        "…"
+    };
+    format!("{}{more}", clock(seconds))
+}
+
 /// A row with a length of time as a clock shows it.
 pub(crate) fn clock_figure(
     label: impl Into<String>,

@@ -5,7 +5,7 @@ use plumbline_words::thousands;
 
 use super::Moment;
 use crate::decimal::exactly;
-use crate::figure::{clock, difference, off, product};
+use crate::figure::{clock_words, difference, off, product};
 use crate::{Row, Table};
 
 /// Keeping real time: the frame that begins nearest, at every rate and in every counting.
@@ -55,7 +55,7 @@ pub(super) fn same_frame_number(moment: &Moment) -> Table {
         let working = format!(
             "frame {} of that count, {} of real time since midnight",
             moment.frame,
-            clock(seconds)
+            clock_words(seconds)
         );
         row(timebase, moment.frame, &working, "")
     });

@@ -6,7 +6,7 @@ use plumbline_timecode::{Fraction, Frames, TimeAddress, Timebase};
 
 use super::Moment;
 use crate::decimal::exactly;
-use crate::figure::{Step, clock, clock_figure, difference, figure, product, sum};
+use crate::figure::{Step, clock_figure, difference, figure, product, sum};
 use crate::{Row, Table};
 
 /// The frame counted both ways where its rate has both, each against real time.
@@ -55,7 +55,7 @@ fn against(timebase: Timebase, frame: Frames, begins: Fraction) -> [Row; 2] {
             format!("frame {frame} counted {what}", what = what.to_lowercase()),
         ),
         figure(
-            format!("{what}, ahead of the clock by, in ms"),
+            format!("{what}, ms ahead of the clock"),
             milliseconds,
             Step::Places(6),
             format!(
@@ -112,6 +112,10 @@ fn day(timebase: Timebase) -> Row {
     let frames = Frames(i64::from(timebase.count().frames_per_day()));
     let lasts = timebase.rate().seconds(frames).0;
     let more = difference(lasts, Fraction::whole(86_400));
+    let (sign, size) = match more.cmp(&Fraction::ZERO) {
+        Ordering::Less => ("−", difference(Fraction::ZERO, more)),
+        _ => ("+", more),
+    };
     clock_figure(
         format!(
             "A day of {} addresses lasts",
@@ -119,10 +123,10 @@ fn day(timebase: Timebase) -> Row {
         ),
         lasts,
         format!(
-            "{frames} frames ÷ {} = {} s, {} from 24 hours",
+            "{frames} frames ÷ {} = {} s, which is 86400 {sign} {}",
             timebase.rate().fraction(),
             exactly(lasts),
-            clock(more)
+            exactly(size)
         ),
     )
 }
