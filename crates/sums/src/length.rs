@@ -17,6 +17,9 @@ pub(crate) enum Length {
     Clock(Fraction),
 }
 
+/// Eleven years, so that no sum of a list is too large.
+const MOST_HOURS: i64 = 99_999;
+
 const WRITTEN: &str =
     "Type hours, minutes, seconds and frames, such as 00:10:00:00, or units, such as 1 h 30 min.";
 
@@ -122,6 +125,10 @@ pub(crate) fn in_digits(typed: &str, count: Count) -> Result<Frames, Wrong> {
         return Err(("No length was typed.".to_owned(), WRITTEN.to_owned()));
     }
     let (hours, rest) = hours_apart(typed);
+    if hours > MOST_HOURS {
+        let text = format!("{} is longer than {MOST_HOURS} hours.", quoted(typed));
+        return Err((text, WRITTEN.to_owned()));
+    }
     let within =
         TimeAddress::parse(rest, count).map_err(|error| wrong(typed, hours, &error, count))?;
     let number = i64::from(within.frame_number().0);

@@ -10,8 +10,10 @@ mod decimal;
 mod figure;
 mod length;
 mod problems;
+mod rows;
 mod sample_rate;
 mod typed;
 
 pub use address::{AddressForm, address};
 pub use answer::{Answer, Row, Table};
+pub use rows::{CheckedLine, LineState, RowsAnswer, RowsForm, rows};
