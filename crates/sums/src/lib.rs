@@ -12,8 +12,10 @@ mod length;
 mod problems;
 mod rows;
 mod sample_rate;
+mod speeds;
 mod typed;
 
 pub use address::{AddressForm, address};
 pub use answer::{Answer, Row, Table};
 pub use rows::{CheckedLine, LineState, RowsAnswer, RowsForm, rows};
+pub use speeds::{SpeedsForm, speeds};
