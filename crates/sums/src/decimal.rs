@@ -55,16 +55,6 @@ fn written(negative: bool, whole: i128, part: i128, places: u32) -> String {
     format!("{sign}{whole}{point}{digits}")
 }
 
-/// All figures of `value`, or six places and an ellipsis.
-pub(crate) fn figures(value: Fraction) -> String {
-    let shown = decimal(value, 6);
-    if shown.is_exact() {
-        shown.text
-    } else {
-        shown.text + "…"
-    }
-}
-
 /// How large `value` is, to two figures that count and without its sign: `about 0.00003`.
 pub(crate) fn about(value: Fraction) -> String {
     let size = if value < Fraction::ZERO {
@@ -125,7 +115,6 @@ mod tests {
         assert_eq!(decimal(fraction(19_999, 10_000), 3).text, "2");
         assert_eq!(decimal(fraction(-1, 10_000), 3).text, "0");
         assert_eq!(decimal(fraction(-5, 2), 0).text, "−3");
-        assert_eq!(figures(fraction(2, 3)), "0.666667…");
     }
 
     #[test]

@@ -6,6 +6,7 @@
 
 mod address;
 mod answer;
+mod clocks;
 mod decimal;
 mod figure;
 mod length;
@@ -17,5 +18,6 @@ mod typed;
 
 pub use address::{AddressForm, address};
 pub use answer::{Answer, Row, Table};
+pub use clocks::{ClocksForm, clocks};
 pub use rows::{CheckedLine, LineState, RowsAnswer, RowsForm, rows};
 pub use speeds::{SpeedsForm, speeds};

@@ -1,6 +1,6 @@
 //! Material shot at one rate and played at another.
 
-use plumbline_timecode::{Count, Fraction, Frames, Rate, SampleRate, Timebase};
+use plumbline_timecode::{Count, Fraction, Frames, Rate, SampleRate, Seconds, Timebase};
 use plumbline_words::{self as words};
 use serde::{Deserialize, Serialize};
 
@@ -119,7 +119,7 @@ impl Speeds {
         let (size, longer) = size(more, "longer", "shorter");
         format!(
             "{said}: {} lasts {} s {longer}.",
-            clock_words(seconds),
+            spoken(seconds),
             about(size)
         )
     }
@@ -336,6 +336,15 @@ fn whole_hertz(exact: Fraction) -> Option<Row> {
             size(milliseconds)
         )),
     )
+}
+
+/// "1 h" where that is all, else as a clock shows it.
+fn spoken(seconds: Fraction) -> String {
+    if decimal(seconds, 3).is_exact() {
+        words::clock(Seconds(seconds))
+    } else {
+        clock_words(seconds)
+    }
 }
 
 fn whole(frames: Fraction) -> Option<Frames> {

@@ -252,8 +252,7 @@ fn between(from: &str, to: &str, reading: Reading) -> Result<Span, Wrong> {
     if to < from {
         return Err(Wrong::new(
             format!("The out {out_point} is before the in {in_point}."),
-            "Exchange them, or, where midnight was passed, split the row there: up to 24:00:00:00, \
-             and from 00:00:00:00.",
+            "Exchange them, or, where midnight was passed, split the row there into two.",
         ));
     }
     Ok(Span {

@@ -203,7 +203,7 @@ fn between_rows(between: &Between, count: Count) -> Vec<Row> {
     let mut rows = vec![
         row("Gaps", gaps, "gap"),
         row("Overlaps", overlaps, "overlap"),
-        row("Steps back", back, "row before the one above it"),
+        row("Steps back", back, "step"),
         Row::new(
             "Covered",
             in_full(Frames(between.covered), count),
@@ -237,10 +237,11 @@ pub(super) fn lines(lines: &[Line], between: &Between, timebase: Timebase) -> Ve
         checked.frames = span.length.to_string();
         checked.duration = in_full(span.length, count);
         checked.running_total = in_full(total, count);
-        checked.follows = follows
-            .next()
-            .map(|each| each.words(count))
-            .unwrap_or_default();
+        checked.follows = match follows.next() {
+            None | Some(Follows::Nothing) => String::new(),
+            Some(each) => each.words(count) + left_out,
+        };
+        left_out = "";
         if let Some(place) = span.place {
             checked.in_point = place.in_point.to_string();
             checked.out_point = place.out_point.to_string();
@@ -282,7 +283,7 @@ impl Follows {
             Self::Directly => "follows directly".to_owned(),
             Self::Gap(frames) => format!("gap of {}", long(frames)),
             Self::Overlap(frames) => format!("overlap of {}", long(frames)),
-            Self::Back(frames) => format!("ends {} before the row above begins", long(frames)),
+            Self::Back(frames) => format!("ends {} before the row before it begins", long(frames)),
         }
     }
 }
