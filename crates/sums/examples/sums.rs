@@ -5,7 +5,7 @@
 //! | `sums PART KEY=VALUE …` | answers one question |
 //! | `sums` | answers questions from standard input, one a line: the part and the fields, with tabs between them |
 //!
-//! PART is `address`, `clocks`, `rows` or `speeds`; the keys are the names of the form's fields, and what is left out has its
+//! PART is `address`, `clocks`, `rows`, `speeds` or `user-bits`; the keys are the names of the form's fields, and what is left out has its
 //! default. In a value `\n` and `\t` stand for the end of a line and a tab. With `--values` before
 //! all else an answer is `{"title of a table": {"label": "value"}}` and no more.
 //!
@@ -14,7 +14,7 @@
 use std::error::Error;
 use std::io::{self, BufRead, BufWriter, Write};
 
-use plumbline_sums::{Table, address, clocks, rows, speeds};
+use plumbline_sums::{Table, address, clocks, rows, speeds, user_bits};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
@@ -56,6 +56,7 @@ fn answer(words: &[&str], show: Show) -> Result<String, Box<dyn Error>> {
         "clocks" => answered(fields, show, clocks, |answer| &answer.tables),
         "rows" => answered(fields, show, rows, |answer| &answer.tables),
         "speeds" => answered(fields, show, speeds, |answer| &answer.tables),
+        "user-bits" => answered(fields, show, user_bits, |answer| &answer.tables),
         _ => Err(format!("no such part: {part}").into()),
     }
 }

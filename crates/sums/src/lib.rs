@@ -15,9 +15,11 @@ mod rows;
 mod sample_rate;
 mod speeds;
 mod typed;
+mod user_bits;
 
 pub use address::{AddressForm, address};
 pub use answer::{Answer, Row, Table};
 pub use clocks::{ClocksForm, clocks};
 pub use rows::{CheckedLine, LineState, RowsAnswer, RowsForm, rows};
 pub use speeds::{SpeedsForm, speeds};
+pub use user_bits::{UserBitsForm, user_bits};
