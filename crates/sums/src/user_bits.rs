@@ -117,7 +117,7 @@ fn verdict(content: Content) -> String {
     let Content { bits, flags } = content;
     let said = match read::as_said(content).as_slice() {
         [] => String::new(),
-        readings => format!(" {}.", readings.join(", or ")),
+        readings => format!(" {}.", readings.join(". ")),
     };
     format!(
         "User bits {} with the flags {}: {}.{said}",
