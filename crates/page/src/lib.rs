@@ -1,12 +1,18 @@
 //! The border between the page and the crates: it turns calls and blobs into calls of
-//! `plumbline-shoot` and `plumbline-tone`. No logic lives here.
+//! `plumbline-shoot`, `plumbline-tone` and `plumbline-sums`. No logic lives here.
 //!
 //! Everything in this crate runs in a Web Worker.
 
 mod blob;
 mod recording;
+mod sums;
 mod tone;
 
 pub use blob::BlobSource;
 pub use recording::{Demo, Recording, codeword_at};
+pub use sums::{
+    default_address_form, default_clocks_form, default_rows_form, default_speeds_form,
+    default_user_bits_form, work_out_address, work_out_clocks, work_out_rows, work_out_speeds,
+    work_out_user_bits,
+};
 pub use tone::{Making, ReadingBack, default_settings, now_address, plain_settings, sketch};

@@ -1,12 +1,11 @@
 //! The report as CSV: one row a stretch and one a finding, for a spreadsheet.
 
 use crate::report::{Code, Report};
+use plumbline_words::csv_row;
 
 const HEADING: &str = "file,channel,row,kind,at,last,sample,frames,speed,text,remedy";
 
 /// The report as CSV (RFC 4180), with a heading line.
-///
-/// A cell that a spreadsheet would take for a formula begins with an apostrophe.
 pub fn csv(report: &Report) -> String {
     let mut lines = vec![HEADING.to_owned()];
     for code in &report.codes {
@@ -28,7 +27,7 @@ pub fn csv(report: &Report) -> String {
             &error.text,
             &error.remedy,
         ];
-        lines.push(row(&cells));
+        lines.push(csv_row(cells));
     }
     lines.push(String::new());
     lines.join("\r\n")
@@ -42,7 +41,7 @@ fn code_rows<'a>(file: &'a str, code: &'a Code) -> impl Iterator<Item = String> 
         .start_samples_since_midnight
         .map(|s| s.to_string())
         .unwrap_or_default();
-    let first = row(&[
+    let first = csv_row([
         file, &channel, "start", &code.rate, &start, "", &samples, "", "", drop, "",
     ]);
     let stretches = code.stretches.iter().map({
@@ -53,7 +52,7 @@ fn code_rows<'a>(file: &'a str, code: &'a Code) -> impl Iterator<Item = String> 
             } else {
                 "forward"
             };
-            row(&[
+            csv_row([
                 file,
                 &channel,
                 "stretch",
@@ -69,7 +68,7 @@ fn code_rows<'a>(file: &'a str, code: &'a Code) -> impl Iterator<Item = String> 
         }
     });
     let findings = code.findings.iter().map(move |finding| {
-        row(&[
+        csv_row([
             file,
             &channel,
             "finding",
@@ -84,39 +83,4 @@ fn code_rows<'a>(file: &'a str, code: &'a Code) -> impl Iterator<Item = String> 
         ])
     });
     std::iter::once(first).chain(stretches).chain(findings)
-}
-
-fn row(cells: &[&str]) -> String {
-    let cells: Vec<String> = cells.iter().map(|cell| quoted(cell)).collect();
-    cells.join(",")
-}
-
-fn quoted(cell: &str) -> String {
-    let formula = cell.starts_with(['=', '+', '@', '\t', '\r'])
-        || (cell.starts_with('-') && cell.parse::<f64>().is_err());
-    let cell = if formula {
-        format!("'{cell}")
-    } else {
-        cell.to_owned()
-    };
-    if cell.contains(['"', ',', '\n', '\r']) {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn cells_are_quoted_and_formulas_disarmed() {
-        assert_eq!(quoted("plain"), "plain");
-        assert_eq!(quoted("a,b"), "\"a,b\"");
-        assert_eq!(quoted("say \"ah\""), "\"say \"\"ah\"\"\"");
-        assert_eq!(quoted("=1+1"), "'=1+1");
-        assert_eq!(quoted("-3.5"), "-3.5");
-        assert_eq!(quoted("-cmd"), "'-cmd");
-    }
 }

@@ -203,7 +203,7 @@ fn headline_facts(heard: &Heard<'_>) -> Vec<Fact> {
     let bits = facts
         .stretches()
         .first()
-        .map(|stretch| user_bits::in_pairs(stretch.user_bits()));
+        .map(|stretch| words::user_bits::in_pairs(stretch.user_bits()));
     let mut all = vec![
         Fact::new("Rate", rate(heard)),
         Fact::new("User bits", bits.unwrap_or_default()),

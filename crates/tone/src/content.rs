@@ -2,15 +2,13 @@
 
 use plumbline_ltc::{ColourFrame, Flags};
 use plumbline_timecode::st309::{Day, Stamp, UtcOffset};
-use plumbline_timecode::{
-    BinaryGroupFlags, Date, DateError, DateOrder, Timebase, TypedDate, UserBits,
-};
-use plumbline_words::{Problem, sentence};
+use plumbline_timecode::{BinaryGroupFlags, Date, DateOrder, Timebase, TypedDate, UserBits};
 
 use crate::Settings;
 use crate::field::Field;
 use crate::remarks::Remarks;
-use crate::typed::{choice, quoted, whole_number};
+use crate::typed::choice;
+use plumbline_words::{Problem, user_bits};
 
 /// What all codewords say beside their addresses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,11 +46,6 @@ enum ClockTime {
     Said,
 }
 
-const WRITTEN: &str = "Type year, month and day, such as 2026-11-25.";
-
-/// Two digits for the year are all that user bits have; these are the years that they may mean.
-pub(crate) const YEARS: std::ops::RangeInclusive<u16> = 1970..=2069;
-
 const KINDS: [(&str, Kind); 6] = [
     ("hex", Kind::Hex),
     ("day-month-year", Kind::Typed(DateOrder::DayMonthYear)),
@@ -89,114 +82,30 @@ pub(crate) fn content(
 
 fn groups(kind: Kind, settings: &Settings, remarks: &mut Remarks) -> Option<Groups> {
     match kind {
-        Kind::Hex => remarks.keep(hex(&settings.user_bits)).map(Groups::Same),
+        Kind::Hex => remarks
+            .keep(user_bits::hex(Field::UserBits.name(), &settings.user_bits))
+            .map(Groups::Same),
         Kind::Characters => remarks
-            .keep(characters(&settings.characters))
+            .keep(user_bits::characters(
+                Field::Characters.name(),
+                &settings.characters,
+            ))
             .map(Groups::Same),
         Kind::Typed(order) => {
-            let date = remarks.keep(date(&settings.date));
-            let spare = remarks.keep(spare(&settings.spare));
+            let date = remarks.keep(user_bits::date(Field::Date.name(), &settings.date));
+            let spare = remarks.keep(user_bits::spare(Field::Spare.name(), &settings.spare));
             let date = date?.short();
             let spare = spare?;
             Some(Groups::Same(TypedDate { order, date, spare }.into()))
         }
         Kind::DateAndZone => {
-            let date = remarks.keep(date(&settings.date));
-            let zone = remarks.keep(zone(&settings.zone));
+            let date = remarks.keep(user_bits::date(Field::Date.name(), &settings.date));
+            let zone = remarks.keep(user_bits::zone(Field::Zone.name(), &settings.zone));
             Some(Groups::DateAndZone {
                 date: date?,
                 zone: zone?,
             })
         }
-    }
-}
-
-fn hex(typed: &str) -> Result<UserBits, Problem> {
-    typed
-        .parse()
-        .map_err(|error: plumbline_timecode::HexError| {
-            Field::UserBits.problem(
-                sentence(&error.to_string()),
-                "Type eight of the digits 0 to 9 and A to F, such as 25112601.",
-            )
-        })
-}
-
-fn characters(typed: &str) -> Result<UserBits, Problem> {
-    UserBits::from_text(typed).map_err(|error| {
-        Field::Characters.problem(
-            sentence(&error.to_string()),
-            "Type four letters, digits, blanks or signs, such as CAM2.",
-        )
-    })
-}
-
-fn spare(typed: &str) -> Result<u8, Problem> {
-    let typed = typed.trim();
-    let digits = typed.len() == 2 && typed.bytes().all(|digit| digit.is_ascii_hexdigit());
-    u8::from_str_radix(typed, 16)
-        .ok()
-        .filter(|_| digits)
-        .ok_or_else(|| {
-            Field::Spare.problem(
-                format!("{} is no pair of digits.", quoted(typed)),
-                "Type two of the digits 0 to 9 and A to F, such as 01.",
-            )
-        })
-}
-
-fn date(typed: &str) -> Result<Date, Problem> {
-    let typed = typed.trim();
-    if typed.is_empty() {
-        return Err(Field::Date.problem("No date was typed.".to_owned(), WRITTEN));
-    }
-    let (year, month, day) = parts(typed)
-        .ok_or_else(|| Field::Date.problem(format!("{} is no date.", quoted(typed)), WRITTEN))?;
-    if !YEARS.contains(&year) {
-        return Err(Field::Date.problem(
-            format!("User bits have two digits for the year, and {year:04} needs more."),
-            format!("{} to {} would be right.", YEARS.start(), YEARS.end()),
-        ));
-    }
-    Date::new(year, month, day).map_err(|error| {
-        let remedy = match error {
-            DateError::Day { last, .. } => {
-                format!("{year}-{month:02}-01 to {year}-{month:02}-{last:02} would be right.")
-            }
-            _ => WRITTEN.to_owned(),
-        };
-        Field::Date.problem(sentence(&error.to_string()), &remedy)
-    })
-}
-
-/// Year, month and day as numbers.
-fn parts(typed: &str) -> Option<(u16, u8, u8)> {
-    let mut parts = typed.split('-').map(whole_number);
-    let (year, month, day) = (parts.next()??, parts.next()??, parts.next()??);
-    if parts.next().is_some() {
-        return None;
-    }
-    Some((
-        u16::try_from(year).ok()?,
-        u8::try_from(month).ok()?,
-        u8::try_from(day).ok()?,
-    ))
-}
-
-fn zone(typed: &str) -> Result<UtcOffset, Problem> {
-    let offset: UtcOffset = typed.parse().map_err(|_| {
-        Field::Zone.problem(
-            format!("{} is no offset from UTC.", quoted(typed)),
-            "Type how far local time is ahead of UTC, such as +01:00, −03:30 or Z.",
-        )
-    })?;
-    match plumbline_timecode::st309::ZoneCode::for_offset(offset) {
-        Ok(_) => Ok(offset),
-        Err(error) => Err(Field::Zone.problem(
-            sentence(&error.to_string()),
-            "Send the date without a zone, in one of the three orders, or the nearest offset that \
-             has a code if all who read it know.",
-        )),
     }
 }
 
@@ -249,12 +158,13 @@ fn colour_frame(
 fn explain(kind: Kind, content: Content, remarks: &mut Remarks) {
     let flags = content.binary_group_flags;
     let [bgf2, bgf1, bgf0] = flags.flags().map(u8::from);
-    let bits = in_pairs(content.groups.on_day(0));
+    let bits = user_bits::in_pairs(content.groups.on_day(0));
     remarks.note(
         Field::UserBitsAre,
         format!(
-            "Sent as {bits}, group 8 first, with the binary group flags {bgf2}{bgf1}{bgf0}: {}.",
-            meaning(flags)
+            "Sent as {bits}, group 8 first, with the binary group flags {bgf2}{bgf1}{bgf0}: {} ({}).",
+            user_bits::meaning(flags),
+            user_bits::clauses(flags)
         ),
     );
     match kind {
@@ -274,38 +184,6 @@ fn explain(kind: Kind, content: Content, remarks: &mut Remarks) {
             "Says that addresses come from an external precision clock. Set it only where they do.",
         );
     }
-}
-
-/// What the flags say, and the clauses of SMPTE ST 12-1 and IEC 60461.
-fn meaning(flags: BinaryGroupFlags) -> &'static str {
-    match flags {
-        BinaryGroupFlags::Unspecified => {
-            "free use (SMPTE ST 12-1 clause 8.4.1, IEC 60461 clause 7.4.2)"
-        }
-        BinaryGroupFlags::Characters => {
-            "four 8-bit characters (SMPTE ST 12-1 clause 8.4.2, IEC 60461 clause 7.4.3)"
-        }
-        BinaryGroupFlags::ClockTime => {
-            "clock time, free use (SMPTE ST 12-1 clause 8.4.3, IEC 60461 clause 7.4.6)"
-        }
-        BinaryGroupFlags::DateAndZone => {
-            "date and time zone as in SMPTE ST 309 (SMPTE ST 12-1 clause 8.4.5, IEC 60461 clause \
-             7.4.4)"
-        }
-        BinaryGroupFlags::ClockTimeDateAndZone => {
-            "clock time, date and time zone as in SMPTE ST 309 (SMPTE ST 12-1 clause 8.4.7, IEC \
-             60461 clause 7.4.8)"
-        }
-        BinaryGroupFlags::Reserved
-        | BinaryGroupFlags::PageLine
-        | BinaryGroupFlags::ClockTimePageLine => "not sent from here",
-    }
-}
-
-/// "25 11 26 01", as it was typed.
-pub(crate) fn in_pairs(bits: UserBits) -> String {
-    let [a, b, c, d] = bits.0.to_be_bytes();
-    format!("{a:02X} {b:02X} {c:02X} {d:02X}")
 }
 
 impl Groups {

@@ -1,55 +1,20 @@
 //! How fast frames run and how they are counted.
 
 use plumbline_timecode::{Rate, Timebase};
-use plumbline_words::{Problem, in_letters};
 
 use crate::Settings;
 use crate::field::Field;
 use crate::remarks::Remarks;
-use crate::typed::{choice, quoted};
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Counting {
-    NonDrop,
-    Drop,
-}
+use plumbline_words::{self as words, in_letters};
 
 /// The rate and the count, with what they mean.
 pub(crate) fn timebase(settings: &Settings, remarks: &mut Remarks) -> Option<Timebase> {
-    let rate = remarks.keep(rate(&settings.rate));
-    let words = [("non-drop", Counting::NonDrop), ("drop", Counting::Drop)];
-    let counting = remarks.keep(choice(Field::Counting, &settings.counting, &words));
-    let timebase = remarks.keep(together(rate?, counting?))?;
+    let rate = remarks.keep(words::rate(Field::Rate.name(), &settings.rate));
+    let field = Field::Counting.name();
+    let counting = remarks.keep(words::counting(field, &settings.counting));
+    let timebase = remarks.keep(words::timebase(field, rate?, counting?))?;
     explain(timebase, remarks);
     Some(timebase)
-}
-
-fn rate(typed: &str) -> Result<Rate, Problem> {
-    typed.parse().map_err(|_| {
-        let names = Rate::ALL.map(Rate::name).join(", ");
-        Field::Rate.problem(
-            format!("{} is not a frame rate.", quoted(typed)),
-            format!("Choose one of {names}."),
-        )
-    })
-}
-
-fn together(rate: Rate, counting: Counting) -> Result<Timebase, Problem> {
-    let count = match counting {
-        Counting::NonDrop => Some(rate.count()),
-        Counting::Drop => rate.drop_count(),
-    };
-    // IEC 60461 clauses 5.2 and 6.2: no drop-frame at 24 and 25.
-    count
-        .and_then(|count| Timebase::new(rate, count).ok())
-        .ok_or_else(|| {
-            Field::Counting.problem(
-                format!("Drop-frame at {rate}: at {rate} there is none."),
-                format!(
-                    "Non-drop is right at {rate}; 29.97 or 59.94 would be right for drop-frame."
-                ),
-            )
-        })
 }
 
 fn explain(timebase: Timebase, remarks: &mut Remarks) {

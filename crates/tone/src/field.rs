@@ -32,7 +32,7 @@ pub(crate) enum Field {
 
 impl Field {
     /// Its name in the settings.
-    const fn name(self) -> &'static str {
+    pub(crate) const fn name(self) -> &'static str {
         match self {
             Self::Rate => "rate",
             Self::Counting => "counting",

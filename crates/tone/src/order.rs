@@ -8,8 +8,9 @@ use plumbline_timecode::{
 };
 use thiserror::Error;
 
-use crate::content::{Content, Groups, YEARS};
+use crate::content::{Content, Groups};
 use crate::{OutputRate, OutputRateError};
+use plumbline_words::user_bits::YEARS;
 
 /// Code to be played live. It never ends, and its peaks are at 0 dBFS: how loud it comes out is
 /// left to whoever plays it.

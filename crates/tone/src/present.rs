@@ -1,9 +1,8 @@
 //! Settings looked at while they are being typed.
 
 use plumbline_media::Container;
-use plumbline_words::{Fact, Problem, clock, counted, in_letters, size, thousands};
+use plumbline_words::{Fact, Problem, clock, counted, in_letters, size, thousands, user_bits};
 
-use crate::content::in_pairs;
 use crate::extent::first_frame;
 use crate::remarks::Remarks;
 use crate::{Ends, Now, Plan, Settings, Sketch, counting};
@@ -92,7 +91,10 @@ impl Plan {
             fact("Second take begins at", second.to_string());
         }
         fact("Length by the clock", self.length());
-        fact("User bits", in_pairs(self.content.groups.on_day(0)));
+        fact(
+            "User bits",
+            user_bits::in_pairs(self.content.groups.on_day(0)),
+        );
         fact("Sound", self.samples_in_words());
         fact("File", self.file_in_words());
         let samples = thousands(self.samples_since_midnight());

@@ -48,3 +48,18 @@ impl Fact {
         }
     }
 }
+
+impl Problem {
+    /// What is wrong with a field, and what would be right.
+    pub fn new(
+        field: impl Into<String>,
+        text: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Self {
+        Self {
+            field: field.into(),
+            text: text.into(),
+            remedy: remedy.into(),
+        }
+    }
+}
