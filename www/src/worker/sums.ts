@@ -39,29 +39,29 @@ function answerTo(message: ToSums): FromSums {
 /** What stands in the fields before somebody types. */
 function forms(): Forms {
   return {
-    address: sums.default_address() as Forms['address'],
+    address: sums.default_address_form() as Forms['address'],
     worksheet: sums.default_worksheet() as Forms['worksheet'],
-    rows: sums.default_rows() as Forms['rows'],
-    clocks: sums.default_clocks() as Forms['clocks'],
-    speeds: sums.default_speeds() as Forms['speeds'],
-    user_bits: sums.default_user_bits() as Forms['user_bits'],
+    rows: sums.default_rows_form() as Forms['rows'],
+    clocks: sums.default_clocks_form() as Forms['clocks'],
+    speeds: sums.default_speeds_form() as Forms['speeds'],
+    user_bits: sums.default_user_bits_form() as Forms['user_bits'],
   };
 }
 
 function workOut({ part, form }: Asked): Answered {
   switch (part) {
     case 'address':
-      return { part, answer: sums.address(form) };
+      return { part, answer: sums.work_out_address(form) };
     case 'worksheet':
       return { part, answer: sums.worksheet(form) };
     case 'rows':
-      return { part, answer: sums.rows(form) };
+      return { part, answer: sums.work_out_rows(form) };
     case 'clocks':
-      return { part, answer: sums.clocks(form) };
+      return { part, answer: sums.work_out_clocks(form) };
     case 'speeds':
-      return { part, answer: sums.speeds(form) };
+      return { part, answer: sums.work_out_speeds(form) };
     case 'user_bits':
-      return { part, answer: sums.user_bits(form) };
+      return { part, answer: sums.work_out_user_bits(form) };
     default:
       return unreachable(part);
   }
