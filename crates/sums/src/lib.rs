@@ -5,5 +5,6 @@
 //! rounded in silence.
 
 mod answer;
+mod worksheet;
 
 pub use answer::{Answer, Row, Table};
