@@ -5,6 +5,6 @@
 //! rounded in silence.
 
 mod answer;
-mod worksheet;
+pub mod worksheet;
 
 pub use answer::{Answer, Row, Table};

@@ -6,7 +6,7 @@ use plumbline_timecode::Fraction;
 
 use super::evaluate::{Working, address, length, number};
 use super::fault::{Fault, Kind, Operator, Wrong};
-use super::shown::{brief, in_frames_of};
+use super::shown::{brief, brief_at, in_frames_of};
 use super::value::{Address, Length, Unit, Value};
 
 impl Working<'_> {
@@ -31,23 +31,20 @@ impl Working<'_> {
             (Value::Address(a), Minus, Value::Address(b)) => {
                 self.apart(b, a, span).map(Value::Length)
             }
-            (Value::Length(it), Times, Value::Number(n)) => {
-                let scaled = it.seconds.checked_mul(n);
-                self.scaled(it, operator, n, length(scaled, it.unit, span)?)
+            (Value::Length(it), Times, Value::Number(by))
+            | (Value::Number(by), Times, Value::Length(it)) => {
+                let result = length(it.seconds.checked_mul(by), it.unit, span)?;
+                Ok(self.step(left, operator, right, result))
             }
-            (Value::Number(n), Times, Value::Length(it)) => {
-                let scaled = it.seconds.checked_mul(n);
-                self.scaled(it, operator, n, length(scaled, it.unit, span)?)
-            }
-            (Value::Length(it), Over, Value::Number(n)) => {
-                let scaled = it.seconds.checked_div(divisor(n, spans[1])?);
-                self.scaled(it, operator, n, length(scaled, it.unit, span)?)
+            (Value::Length(it), Over, Value::Number(by)) => {
+                let seconds = it.seconds.checked_div(divisor(by, spans[1])?);
+                let result = length(seconds, it.unit, span)?;
+                Ok(self.step(left, operator, right, result))
             }
             (Value::Length(a), Over, Value::Length(b)) => {
                 let times = a.seconds.checked_div(divisor(b.seconds, spans[1])?);
                 let result = number(times, span)?;
-                self.step(left, operator, right, result);
-                Ok(result)
+                Ok(self.step(left, operator, right, result))
             }
             _ => Err(not_joined(left.kind(), operator, right.kind(), spans)),
         }
@@ -87,8 +84,7 @@ impl Working<'_> {
             Operator::Over => a.checked_div(divisor(b, spans[1])?),
         };
         let result = number(result, &(spans[0].start..spans[1].end))?;
-        self.step(Value::Number(a), operator, Value::Number(b), result);
-        Ok(result)
+        Ok(self.step(Value::Number(a), operator, Value::Number(b), result))
     }
 
     fn lengths(
@@ -105,12 +101,11 @@ impl Working<'_> {
         let same = |it: Length| Value::Length(Length { unit, ..it });
         for it in [a, b] {
             if brief(Value::Length(it)) != brief(same(it)) {
-                let (it, same) = (brief(Value::Length(it)), brief(same(it)));
+                let (it, same) = (brief_at(Value::Length(it)), brief(same(it)));
                 self.steps.push(format!("{it} = {same}"));
             }
         }
-        self.step(same(a), operator, same(b), result);
-        Ok(result)
+        Ok(self.step(same(a), operator, same(b), result))
     }
 
     /// An address, so much later or earlier.
@@ -125,12 +120,10 @@ impl Working<'_> {
         let result = address(at.timebase, added(at.seconds, operator, by.seconds), span)?;
         let frames = in_frames_of(at.timebase, by);
         if brief(frames) != brief(Value::Length(by)) {
-            let (it, rate) = (brief(Value::Length(by)), at.timebase.rate().fraction());
-            self.steps
-                .push(format!("{it} at {rate} frames a second = {}", brief(frames)));
+            let it = brief_at(Value::Length(by));
+            self.steps.push(format!("{it} = {}", brief_at(frames)));
         }
-        self.step(Value::Address(at), operator, frames, result);
-        Ok(result)
+        Ok(self.step(Value::Address(at), operator, frames, result))
     }
 
     /// From one address to another; below 0 where that is earlier.
@@ -147,21 +140,12 @@ impl Working<'_> {
         Ok(result)
     }
 
-    fn scaled(
-        &mut self,
-        it: Length,
-        operator: Operator,
-        by: Fraction,
-        result: Value,
-    ) -> Result<Value, Fault> {
-        self.step(Value::Length(it), operator, Value::Number(by), result);
-        Ok(result)
-    }
-
-    fn step(&mut self, left: Value, operator: Operator, right: Value, result: Value) {
-        let (left, right, result) = (brief(left), brief(right), brief(result));
+    /// Tells a step of the working, and gives its result.
+    fn step(&mut self, left: Value, operator: Operator, right: Value, result: Value) -> Value {
+        let (left, right, sum) = (brief(left), brief(right), brief(result));
         let sign = operator.sign();
-        self.steps.push(format!("{left} {sign} {right} = {result}"));
+        self.steps.push(format!("{left} {sign} {right} = {sum}"));
+        result
     }
 
     /// Says so where frames of two rates meet.

@@ -4,11 +4,11 @@ use std::ops::Range;
 
 use plumbline_timecode::{Fraction, Timebase};
 
-use super::evaluate::{Working, address, length};
+use super::evaluate::{Working, address};
 use super::fault::{Fault, Wrong};
-use super::shown::{brief, in_frames_of};
+use super::shown::{brief, brief_at, in_frames_of, in_seconds};
 use super::syntax::{Conversion, UnitWord};
-use super::value::{Address, Length, Unit, Value};
+use super::value::{Address, Length, Origin, Unit, Value};
 
 impl Working<'_> {
     /// `of` is the place of what is converted, `span` that of the whole.
@@ -27,26 +27,11 @@ impl Working<'_> {
             (Value::Address(it), Conversion::CountedAs(to)) => {
                 let seconds = recounted(it.seconds, it.timebase, to);
                 let result = address(to, seconds, span)?;
-                self.steps.push(format!(
-                    "{} at {} is {} at {to}",
-                    brief(value),
-                    it.timebase,
-                    brief(result)
-                ));
+                let (from, to) = (brief_at(value), brief_at(result));
+                self.steps.push(format!("{from} becomes {to}"));
                 Ok(result)
             }
-            (Value::Length(it), Conversion::CountedAs(to)) => {
-                let from = self.timebase(it.unit.timebase(), span)?;
-                let result = length(recounted(it.seconds, from, to), it.unit.at(to), span)?;
-                self.steps.push(format!(
-                    "{} last {} at {}, {} at {to}",
-                    brief(in_frames_of(from, it)),
-                    brief(in_seconds(it.seconds)),
-                    from,
-                    brief(in_seconds(seconds_of(result)))
-                ));
-                Ok(result)
-            }
+            (Value::Length(it), Conversion::CountedAs(to)) => self.same_frames(it, to, span),
         }
     }
 
@@ -58,14 +43,25 @@ impl Working<'_> {
         word: UnitWord,
         span: &Range<usize>,
     ) -> Result<Value, Fault> {
-        let (own, since) = match value {
-            Value::Address(it) => (Some(it.timebase), " since midnight"),
-            Value::Length(it) => (it.unit.timebase(), ""),
-            Value::Number(_) => (None, ""),
+        let (own, origin) = match value {
+            Value::Address(it) => (Some(it.timebase), Origin::Midnight),
+            Value::Length(it) => (it.unit.timebase(), it.origin),
+            Value::Number(_) => (None, Origin::Anywhere),
         };
         let (seconds, unit) = (seconds_of(value), self.unit(word, own, span)?);
-        let result = Value::Length(Length { seconds, unit });
-        let (from, to) = (brief(value), brief(result));
+        let result = Value::Length(Length {
+            seconds,
+            unit,
+            origin,
+        });
+        let since = match value {
+            Value::Address(_) => " since midnight",
+            _ => "",
+        };
+        let (from, to) = match unit {
+            Unit::Samples(_) => (brief_at(value), brief_at(result)),
+            _ => (brief(value), brief(result)),
+        };
         if from != to {
             self.steps.push(format!("{from} = {to}{since}"));
         }
@@ -77,13 +73,8 @@ impl Working<'_> {
             timebase: to,
             seconds: it.seconds,
         });
-        self.steps.push(format!(
-            "{} at {} begins {} after midnight, which is {} at {to}",
-            brief(Value::Address(it)),
-            it.timebase,
-            brief(in_seconds(it.seconds)),
-            brief(result)
-        ));
+        let (from, to) = (brief_at(Value::Address(it)), brief_at(result));
+        self.steps.push(format!("the moment of {from} is {to}"));
         result
     }
 
@@ -93,14 +84,32 @@ impl Working<'_> {
             _ => Unit::Full(to),
         };
         let result = Value::Length(Length { unit, ..it });
-        let seconds = brief(in_seconds(it.seconds));
-        let own = brief(Value::Length(it));
-        if own != seconds {
-            self.steps.push(format!("{own} = {seconds}"));
-        }
-        self.steps
-            .push(format!("{seconds} = {} at {to}", brief(result)));
+        let forms = [Value::Length(it), in_seconds(it), result].map(brief_at);
+        let [from, seconds, to] = &forms;
+        self.steps.push(if from == seconds {
+            format!("{seconds} = {to}")
+        } else {
+            format!("{from} = {seconds} = {to}")
+        });
         result
+    }
+
+    /// The same frames at another rate: the length changes.
+    fn same_frames(
+        &mut self,
+        it: Length,
+        to: Timebase,
+        span: &Range<usize>,
+    ) -> Result<Value, Fault> {
+        let from = self.timebase(it.unit.timebase(), span)?;
+        let result = Length::new(recounted(it.seconds, from, to), it.unit.at(to))
+            .ok_or_else(|| Wrong::TooLarge.at(span.clone()))?;
+        let [before, after] = [it, result].map(|length| brief(in_seconds(length)));
+        self.steps.push(format!(
+            "{} at {from} last {before}, at {to} {after}",
+            brief(in_frames_of(from, it))
+        ));
+        Ok(Value::Length(result))
     }
 }
 
@@ -108,13 +117,6 @@ impl Working<'_> {
 fn recounted(seconds: Fraction, from: Timebase, to: Timebase) -> Option<Fraction> {
     let frames = seconds.checked_mul(from.rate().fraction())?;
     frames.checked_div(to.rate().fraction())
-}
-
-fn in_seconds(seconds: Fraction) -> Value {
-    Value::Length(Length {
-        seconds,
-        unit: Unit::Seconds,
-    })
 }
 
 /// Nought for a number, which has none.

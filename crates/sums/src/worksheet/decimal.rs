@@ -112,7 +112,10 @@ mod tests {
         assert_eq!(third.text, "−0.333");
         assert_eq!(third.left_over, fraction(-1, 3000));
         let up = decimal(fraction(2, 3), 3);
-        assert_eq!((up.text.as_str(), up.left_over), ("0.667", fraction(-1, 3000)));
+        assert_eq!(
+            (up.text.as_str(), up.left_over),
+            ("0.667", fraction(-1, 3000))
+        );
         assert!(decimal(fraction(5, 2), 3).is_exact());
         assert_eq!(decimal(fraction(19_999, 10_000), 3).text, "2");
         assert_eq!(decimal(fraction(-1, 10_000), 3).text, "0");
@@ -134,6 +137,9 @@ mod tests {
         assert_eq!(read(".5"), Some(fraction(1, 2)));
         assert_eq!(read("0.1234567890"), None);
         assert_eq!(read(&"9".repeat(19)), None);
-        assert_eq!(read(&format!("{}7", "0".repeat(300))), Some(Fraction::whole(7)));
+        assert_eq!(
+            read(&format!("{}7", "0".repeat(300))),
+            Some(Fraction::whole(7))
+        );
     }
 }

@@ -41,7 +41,11 @@ pub(super) fn in_full(frames: u128, count: Count) -> String {
     let minutes = TimeAddress::from_frame_number(count, rest)
         .map(|address| address.to_string())
         .unwrap_or_default();
-    format!("{:02}{}", frames / hour, minutes.get(2..).unwrap_or_default())
+    format!(
+        "{:02}{}",
+        frames / hour,
+        minutes.get(2..).unwrap_or_default()
+    )
 }
 
 fn per_hour(count: Count) -> u32 {

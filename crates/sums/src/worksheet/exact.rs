@@ -13,7 +13,7 @@ use super::value::{Address, Length, Unit, Value};
 /// to `value` on a sheet with these rates.
 pub(super) fn exact(value: Value, rates: Rates) -> String {
     match value {
-        Value::Number(number) => joined(None, number, |amount| amount.to_owned()),
+        Value::Number(number) => joined(None, number, str::to_owned),
         Value::Address(address) => address_again(address, rates),
         Value::Length(length) => length_again(length, rates),
     }

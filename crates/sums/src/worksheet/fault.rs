@@ -4,6 +4,7 @@ use std::fmt;
 use std::ops::Range;
 
 use plumbline_timecode::{AddressError, ParseProblem, Rate, Timebase};
+use plumbline_words::alternatives;
 use thiserror::Error;
 
 use super::value::Value;
@@ -19,12 +20,8 @@ pub(super) struct Fault {
 /// What is wrong with a line.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub(super) enum Wrong {
-    #[error("{found} cannot stand here")]
-    Syntax {
-        found: String,
-        expected: String,
-        comma: Comma,
-    },
+    #[error("{found}")]
+    Syntax { found: Found, expected: String },
     #[error("this line has {found} characters; {most} are read")]
     TooLong { found: usize, most: usize },
     #[error("parentheses and from are nested too deeply")]
@@ -55,8 +52,10 @@ pub(super) enum Wrong {
     Digits(ParseProblem),
     #[error("the ; says drop-frame, but {0} is counted here without it")]
     Semicolon(Timebase),
-    #[error("no length is written so: {frames} frames are {after}, one fewer are {before}, and \
-             drop-frame counting skips what would be between them")]
+    #[error(
+        "no length is written so: {frames} frames are {after}, one fewer are {before}, and \
+             drop-frame counting skips what would be between them"
+    )]
     SkippedLength {
         frames: u128,
         before: String,
@@ -86,11 +85,15 @@ pub(super) enum Wrong {
     NoSampleRate,
 }
 
-/// Whether what cannot stand here is a comma.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Comma {
-    Found,
-    Absent,
+/// What stands where it cannot.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub(super) enum Found {
+    #[error("the line ends too early")]
+    End,
+    #[error("a comma has no place in a line")]
+    Comma,
+    #[error("“{0}” cannot stand here")]
+    Other(String),
 }
 
 /// A sign between two values.
@@ -128,7 +131,7 @@ impl Wrong {
             }
             Self::NameBroken { line, .. } => format!("a value in line {line}"),
             Self::TooManyDigits => "18 digits before the point and 12 after it at most".to_owned(),
-            Self::FrameRate(_) => format!("one of {}", rates()),
+            Self::FrameRate(_) => rates(),
             Self::NoDropFrame(_) => "29.97, 59.94 or 119.88, or no “drop”".to_owned(),
             Self::SampleRate(_) | Self::NoSampleRate => {
                 "samples a second, such as 48000 or 48 kHz".to_owned()
@@ -157,11 +160,12 @@ impl Wrong {
     /// What to do now, in a sentence.
     pub(super) fn remedy(&self) -> String {
         match self {
-            Self::Syntax {
-                comma: Comma::Found,
-                ..
-            } => "Write 1500 for fifteen hundred and 1.5 for one and a half.".to_owned(),
-            Self::Syntax { .. } => "Put # before what is only a note.".to_owned(),
+            Self::Syntax { found, expected } => match found {
+                Found::Comma => "Write 1500 for fifteen hundred and 1.5 for one and a half.",
+                Found::End => return format!("Go on with {expected}."),
+                Found::Other(_) => "Put # before what is only a note.",
+            }
+            .to_owned(),
             Self::TooLong { .. } | Self::TooDeep { .. } => {
                 "Give a part of it a name on a line of its own, and use that.".to_owned()
             }
@@ -173,7 +177,9 @@ impl Wrong {
             Self::NameLater { line, .. } => format!("Move line {line} above this one."),
             Self::NameBroken { line, .. } => format!("Put line {line} right."),
             Self::TooManyDigits => "Leave out the digits that mean nothing.".to_owned(),
-            Self::FrameRate(_) => "Write the rate as the trade names it, such as 23.976.".to_owned(),
+            Self::FrameRate(_) => {
+                "Write the rate as the trade names it, such as 23.976.".to_owned()
+            }
             Self::NoDropFrame(rate) => format!("Write {rate} alone."),
             Self::SampleRate(_) => "Write it in hertz, without a comma.".to_owned(),
             Self::Fields { .. } => FIELDS_REMEDY.to_owned(),
@@ -284,22 +290,29 @@ fn digits_expected(problem: &ParseProblem) -> String {
 
 fn digits_remedy(problem: &ParseProblem) -> String {
     match problem {
+        ParseProblem::Address(AddressError::OutOfRange { field, count, .. }) => {
+            format!("Write {field} from 00 to {:02}.", field.largest(*count))
+        }
         ParseProblem::Address(AddressError::Skipped { after, .. }) => {
             format!("Write {after}, which is the frame that follows.")
         }
         ParseProblem::TooManyFields { .. } => FIELDS_REMEDY.to_owned(),
-        _ => "Put the digits right.".to_owned(),
+        _ => "Write all four fields with two digits each: 10:00:00:00.".to_owned(),
     }
 }
 
 /// A timebase as it is written in a line: `29.97 drop`.
 pub(super) fn rate_words(timebase: Timebase) -> String {
-    let drop = if timebase.count().is_drop() { " drop" } else { "" };
+    let drop = if timebase.count().is_drop() {
+        " drop"
+    } else {
+        ""
+    };
     format!("{}{drop}", timebase.rate())
 }
 
 fn rates() -> String {
-    Rate::ALL.map(Rate::name).join(", ")
+    alternatives(&Rate::ALL.map(Rate::name))
 }
 
 impl Value {

@@ -16,7 +16,7 @@ pub(super) fn rates(sheet: &Worksheet) -> (Rates, Vec<Problem>) {
     });
     let sample_rate = syntax::sample_rate(&sheet.sample_rate);
     if sample_rate.is_none() {
-        problems.push(problem(
+        problems.push(Problem::new(
             "sample_rate",
             format!("“{}” is not a sample rate.", sheet.sample_rate.trim()),
             "Write samples a second, such as 48000, 48 kHz or 48000 pulled down.",
@@ -34,12 +34,15 @@ fn timebase(sheet: &Worksheet) -> Result<Option<Timebase>, (Option<Timebase>, Pr
     let rate: Rate = sheet.rate.parse().map_err(|_| {
         let text = format!("“{}” is not a frame rate.", sheet.rate.trim());
         let names = Rate::ALL.map(Rate::name).join(", ");
-        (None, problem("rate", text, &format!("Choose one of {names}.")))
+        (
+            None,
+            Problem::new("rate", text, format!("Choose one of {names}.")),
+        )
     })?;
     let non_drop = Timebase::non_drop(rate);
     let wrong = |timebase, text| {
         let remedy = "Choose “drop” or “non-drop”.";
-        Err((timebase, problem("counting", text, remedy)))
+        Err((timebase, Problem::new("counting", text, remedy)))
     };
     match sheet.counting.trim() {
         "non-drop" => Ok(Some(non_drop)),
@@ -51,13 +54,5 @@ fn timebase(sheet: &Worksheet) -> Result<Option<Timebase>, (Option<Timebase>, Pr
             ),
         },
         other => wrong(None, format!("“{other}” is not a way to count frames.")),
-    }
-}
-
-fn problem(field: &str, text: String, remedy: &str) -> Problem {
-    Problem {
-        field: field.to_owned(),
-        text,
-        remedy: remedy.to_owned(),
     }
 }

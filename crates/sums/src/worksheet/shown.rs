@@ -1,13 +1,11 @@
 //! Values as they are shown: in figures, rounded where they must be, and how far.
 
-use plumbline_timecode::{
-    Count, Fraction, Frames, Rounding, SampleRate, TimeAddress, Timebase,
-};
+use plumbline_timecode::{Count, Fraction, Frames, Rounding, SampleRate, TimeAddress, Timebase};
 
 use super::LineKind;
 use super::decimal::{PLACES, about, decimal, figures};
 use super::digits::in_full;
-use super::value::{Address, Length, Unit, Value};
+use super::value::{Address, Length, Origin, Unit, Value};
 
 /// A value, ready to be shown.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,10 +51,31 @@ pub(super) fn name(unit: Unit, amount: &str) -> &'static str {
     }
 }
 
+/// The same with the rate at which its frames or samples follow each other.
+pub(super) fn brief_at(value: Value) -> String {
+    let at = match value {
+        Value::Address(it) => Some(it.timebase.to_string()),
+        Value::Length(it) => match it.unit {
+            Unit::Samples(rate) => Some(format!("{} Hz", hertz(rate))),
+            other => other.timebase().map(|timebase| timebase.to_string()),
+        },
+        Value::Number(_) => None,
+    };
+    brief(value) + &at.map_or_else(String::new, |at| format!(" at {at}"))
+}
+
 /// The same length in frames of a timebase.
 pub(super) fn in_frames_of(timebase: Timebase, length: Length) -> Value {
     Value::Length(Length {
         unit: Unit::Frames(timebase),
+        ..length
+    })
+}
+
+/// The same length in seconds.
+pub(super) fn in_seconds(length: Length) -> Value {
+    Value::Length(Length {
+        unit: Unit::Seconds,
         ..length
     })
 }
@@ -73,6 +92,7 @@ impl Shown {
             Value::Length(Length {
                 unit: Unit::Full(timebase),
                 seconds,
+                ..
             }) => Self::in_full(timebase, seconds),
             Value::Length(length) => Self::amount(length),
         }
@@ -125,7 +145,11 @@ impl Shown {
 fn rounded_figures(amount: Fraction, places: u32, unit: &str) -> Shown {
     let figures = decimal(amount, places);
     let value = format!("{} {unit}", figures.text).trim_end().to_owned();
-    let more = if figures.left_over > Fraction::ZERO { "more" } else { "less" };
+    let more = if figures.left_over > Fraction::ZERO {
+        "more"
+    } else {
+        "less"
+    };
     let left = about(figures.left_over);
     let rounded = format!("rounded to {places} places: exactly it is {amount} {unit}");
     let rounded = format!("{}, {left} {more}", rounded.trim_end());
@@ -174,73 +198,121 @@ fn off(timebase: Timebase, frames: Fraction, [what, more, less]: [&str; 3]) -> O
 pub(super) fn hertz(rate: SampleRate) -> String {
     let exact = decimal(rate.fraction(), PLACES);
     match rate.pulled_up() {
-        Ok(up) if !exact.is_exact() => format!("{} pulled down", decimal(up.fraction(), PLACES).text),
+        Ok(up) if !exact.is_exact() => {
+            format!("{} pulled down", decimal(up.fraction(), PLACES).text)
+        }
         _ => exact.text,
     }
 }
 
-/// The same in its other forms, which end the working.
-pub(super) fn also(value: Value, timebase: Option<Timebase>) -> Option<String> {
-    let length = match value {
-        Value::Number(_) => return None,
+/// The working with the result in its other forms at its end.
+pub(super) fn with_other_forms(
+    mut steps: Vec<String>,
+    value: Value,
+    timebase: Option<Timebase>,
+) -> Vec<String> {
+    let last = steps.pop();
+    let (result, forms) = match value {
+        Value::Number(_) => return steps.into_iter().chain(last).collect(),
         Value::Address(it) => {
-            let (frame, seconds) = (brief(value), figures(it.seconds));
-            return Some(format!("{frame} since midnight begins {seconds} s after it"));
+            let begins = format!("which begins {} s after midnight", figures(it.seconds));
+            steps.push(last.unwrap_or_else(|| brief(value)) + ", " + &begins);
+            return steps;
         }
-        Value::Length(length) => length,
+        Value::Length(it) => (brief(value), forms(it, timebase)),
     };
-    let seconds = brief(Value::Length(Length {
-        unit: Unit::Seconds,
-        ..length
-    }));
-    let timebase = length.unit.timebase().or(timebase);
-    let frames = timebase.map(|timebase| brief(in_frames_of(timebase, length)));
-    let mut forms = vec![brief(value)];
-    for form in frames.into_iter().chain([seconds]) {
-        if !forms.contains(&form) {
-            forms.push(form);
+    let mut told = last.unwrap_or(result);
+    for form in forms {
+        // `90 frames` has been told by `90 frames at 25` too.
+        let is_told = |part: &str| {
+            let rest = part.strip_prefix(form.as_str());
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
+        };
+        if !told.split(" = ").any(is_told) {
+            told = format!("{told} = {form}");
         }
     }
-    Some(forms.join(" = ") + &whole_sample(length))
+    steps.push(told);
+    steps.extend(match value {
+        Value::Length(it) => whole_sample(it),
+        _ => None,
+    });
+    steps
+}
+
+/// A length in frames and in seconds; one that is told from midnight began as a frame's number.
+fn forms(length: Length, timebase: Option<Timebase>) -> impl Iterator<Item = String> {
+    let timebase = length.unit.timebase().or(timebase);
+    let timebase = timebase.filter(|_| length.origin == Origin::Anywhere);
+    let frames = timebase.map(|timebase| in_frames_of(timebase, length));
+    frames.into_iter().chain([in_seconds(length)]).map(brief)
 }
 
 /// A file holds whole samples only.
-fn whole_sample(length: Length) -> String {
+fn whole_sample(length: Length) -> Option<String> {
     let (Unit::Samples(_), Some(amount)) = (length.unit, length.amount()) else {
-        return String::new();
+        return None;
     };
     let (whole, left) = nearest(Some(amount));
-    if left == Fraction::ZERO {
-        return String::new();
-    }
-    let direction = if left > Fraction::ZERO { "more" } else { "less" };
-    format!("; the nearest whole sample is {whole}, and it is {} {direction}", about(left))
+    let direction = if left > Fraction::ZERO {
+        "less"
+    } else {
+        "more"
+    };
+    let left = (left != Fraction::ZERO).then(|| about(left))?;
+    Some(format!(
+        "the nearest whole sample, {whole}, is {left} {direction}"
+    ))
 }
 
 /// What the reader should know about a value.
-pub(super) fn caution(value: Value) -> Option<String> {
-    let timebase = match value {
-        Value::Address(it) => it.timebase,
-        Value::Length(it) => it.unit.timebase()?,
-        Value::Number(_) => return None,
+pub(super) fn cautions(value: Value) -> Vec<String> {
+    let (timebase, others) = match value {
+        Value::Address(it) => (Some(it.timebase), other_day(it)),
+        Value::Length(it) => (it.unit.timebase(), nearly_pulled(it.unit)),
+        Value::Number(_) => (None, None),
     };
-    let unusual = timebase.is_unusual().then(|| {
+    let unusual = timebase.filter(|timebase| timebase.is_unusual());
+    let unusual = unusual.map(|timebase| {
         format!(
             "Drop-frame exists for the pulled-down rates (IEC 60461 clause 4.2.3): at {} frames a \
              second it runs 3.6 s ahead of the clock every hour.",
             timebase.rate()
         )
     });
-    let Value::Address(it) = value else {
-        return unusual;
+    others.into_iter().chain(unusual).collect()
+}
+
+fn other_day(it: Address) -> Option<String> {
+    let (_, days) = in_day(nearest(it.frames()).0, it.timebase.count());
+    match days {
+        0 => None,
+        1 => Some("Past midnight: this is on the next day.".to_owned()),
+        -1 => Some("Before midnight: this is on the day before.".to_owned()),
+        2.. => Some(format!("Past midnight: this is {days} days on.")),
+        _ => Some(format!("Before midnight: this is {} days back.", -days)),
+    }
+}
+
+/// Sample rates that are pulled down, in hertz.
+const PULLED: [u32; 6] = [44_100, 48_000, 88_200, 96_000, 176_400, 192_000];
+
+/// 47952 Hz is what 48000 Hz pulled down is called, but is slower by a millionth.
+fn nearly_pulled(unit: Unit) -> Option<String> {
+    let Unit::Samples(rate) = unit else {
+        return None;
     };
-    let (_, days) = in_day(nearest(it.frames()).0, timebase.count());
-    let midnight = match days {
-        0 => return unusual,
-        1 => "Past midnight: this is on the next day.".to_owned(),
-        -1 => "Before midnight: this is on the day before.".to_owned(),
-        2.. => format!("Past midnight: this is {days} days on."),
-        _ => format!("Before midnight: this is {} days back.", -days),
-    };
-    Some(unusual.map_or(midnight.clone(), |unusual| format!("{midnight} {unusual}")))
+    let meant = PULLED.into_iter().find(|&hertz| {
+        let pulled = SampleRate::hertz(hertz).and_then(SampleRate::pulled_down);
+        let off = pulled
+            .ok()
+            .and_then(|pulled| pulled.fraction().checked_sub(rate.fraction()));
+        let one = Fraction::whole(-1)..=Fraction::whole(1);
+        off.is_some_and(|off| off != Fraction::ZERO && one.contains(&off))
+    })?;
+    Some(format!(
+        "{0} Hz is taken as it is written. {meant} Hz pulled down by 1.001 is not quite the same: \
+         write {meant} pulled down.",
+        hertz(rate)
+    ))
 }

@@ -6,9 +6,10 @@ use pest::Parser;
 use pest::error::{ErrorVariant, InputLocation};
 use pest::iterators::{Pair, Pairs};
 use plumbline_timecode::{Fraction, Rate, SampleRate, Timebase};
+use plumbline_words::alternatives;
 
 use super::decimal;
-use super::fault::{Comma, Fault, Operator, Wrong};
+use super::fault::{Fault, Found, Operator, Wrong};
 
 /// The grammar, which stands in `worksheet.pest`.
 #[derive(pest_derive::Parser)]
@@ -157,7 +158,8 @@ fn check_depth(line: &str) -> Result<(), Fault> {
 }
 
 fn starts_with_from(text: &str) -> bool {
-    text.get(..4).is_some_and(|word| word.eq_ignore_ascii_case("from"))
+    text.get(..4)
+        .is_some_and(|word| word.eq_ignore_ascii_case("from"))
 }
 
 fn span(pair: &Pair<'_, Rule>) -> Range<usize> {
@@ -175,9 +177,8 @@ fn next<'a>(parts: &mut Pairs<'a, Rule>, whole: &Range<usize>) -> Result<Pair<'a
 
 fn incomplete(span: Range<usize>) -> Fault {
     Wrong::Syntax {
-        found: "this".to_owned(),
+        found: Found::End,
         expected: VALUE.to_owned(),
-        comma: Comma::Absent,
     }
     .at(span)
 }
@@ -286,7 +287,11 @@ fn read_value(pair: Pair<'_, Rule>) -> Result<Expression, Fault> {
         Rule::between => read_between(pair)?,
         Rule::midnight => Node::Midnight,
         Rule::clock => read_clock(pair)?,
-        Rule::length => Node::Length(pair.into_inner().map(read_quantity).collect::<Result<_, _>>()?),
+        Rule::length => Node::Length(
+            pair.into_inner()
+                .map(read_quantity)
+                .collect::<Result<_, _>>()?,
+        ),
         Rule::number => Node::Number(read_number(&pair)?),
         _ => Node::Name(pair.as_str().to_owned()),
     };
@@ -368,7 +373,9 @@ fn read_number(pair: &Pair<'_, Rule>) -> Result<Fraction, Fault> {
 }
 
 fn read_at_frame_rate(pair: Pair<'_, Rule>) -> Result<Option<Timebase>, Fault> {
-    part(pair, Rule::frame_rate).map(read_frame_rate).transpose()
+    part(pair, Rule::frame_rate)
+        .map(read_frame_rate)
+        .transpose()
 }
 
 fn read_frame_rate(pair: Pair<'_, Rule>) -> Result<Timebase, Fault> {
@@ -401,8 +408,14 @@ fn read_sample_rate(pair: Pair<'_, Rule>) -> Result<SampleRate, Fault> {
     let mut parts = pair.into_inner();
     let figure = read_number(&next(&mut parts, &whole)?)?;
     let words: Vec<Rule> = parts.map(|word| word.as_rule()).collect();
-    let thousands = if words.contains(&Rule::kilohertz) { 1000 } else { 1 };
-    let hertz = figure.checked_mul(Fraction::whole(thousands)).ok_or_else(wrong)?;
+    let thousands = if words.contains(&Rule::kilohertz) {
+        1000
+    } else {
+        1
+    };
+    let hertz = figure
+        .checked_mul(Fraction::whole(thousands))
+        .ok_or_else(wrong)?;
     if hertz > Fraction::whole(FASTEST) {
         return Err(wrong());
     }
@@ -427,15 +440,11 @@ fn misplaced(line: &str, error: &pest::error::Error<Rule>) -> Fault {
     let found = line.get(at..).map_or("", word);
     Wrong::Syntax {
         found: match found {
-            "" | "#" => "the end of the line".to_owned(),
-            found => format!("“{found}”"),
+            "" | "#" => Found::End,
+            "," => Found::Comma,
+            other => Found::Other(other.to_owned()),
         },
         expected: expected(rules, is_reserved(word(line.trim_start()))),
-        comma: if found == "," {
-            Comma::Found
-        } else {
-            Comma::Absent
-        },
     }
     .at(at..at + found.len())
 }
@@ -456,18 +465,17 @@ fn expected(rules: &[Rule], begins_with_keyword: bool) -> String {
     let mut phrases: Vec<&str> = Vec::new();
     for &rule in rules {
         let phrase = phrase(rule);
-        let known = phrases.contains(&phrase) || phrase.is_empty();
-        if !known && !(rule == Rule::equals && begins_with_keyword) {
+        let is_known = phrases.contains(&phrase) || phrase.is_empty();
+        let is_no_name = rule == Rule::equals && begins_with_keyword;
+        if !(is_known || is_no_name) {
             phrases.push(phrase);
         }
     }
-    // A value may be begun in many ways, and a full stop to them all is the last to be named.
     phrases.sort_by_key(|&phrase| ORDER.iter().position(|&other| other == phrase));
-    match phrases.as_slice() {
-        [] => VALUE.to_owned(),
-        [only] => (*only).to_owned(),
-        [most @ .., last] => format!("{} or {last}", most.join(", ")),
+    if phrases.is_empty() {
+        phrases.push(VALUE);
     }
+    alternatives(&phrases)
 }
 
 const UNIT: &str = "a unit (h, min, s, ms, frames, samples)";
@@ -481,8 +489,12 @@ const ORDER: [&str; 7] = [VALUE, "a figure", UNIT, "full", SIGN, CONVERSION, END
 fn phrase(rule: Rule) -> &'static str {
     match rule {
         Rule::plus | Rule::minus | Rule::times | Rule::over => SIGN,
-        Rule::hours | Rule::minutes | Rule::seconds | Rule::milliseconds => UNIT,
-        Rule::frames | Rule::samples => UNIT,
+        Rule::hours
+        | Rule::minutes
+        | Rule::seconds
+        | Rule::milliseconds
+        | Rule::frames
+        | Rule::samples => UNIT,
         Rule::conversion | Rule::in_ => CONVERSION,
         Rule::EOI => END,
         Rule::note | Rule::new_name => "",

@@ -1,13 +1,12 @@
 //! The lengths of a sheet added up, line by line.
 
 use plumbline_timecode::Fraction;
-use plumbline_words::{counted, in_letters};
+use plumbline_words::{counted, in_letters, sentence};
 use serde::Serialize;
 
-use super::LineKind;
 use super::evaluate::Rates;
-use super::shown::{Shown, also};
-use super::value::{Length, Unit, Value};
+use super::shown::{Shown, with_other_forms};
+use super::value::{Length, Origin, Unit, Value};
 
 /// What the lengths of a sheet come to.
 ///
@@ -40,6 +39,30 @@ pub(super) struct Running {
     wrong: usize,
 }
 
+/// What became of a line in the total.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Adds {
+    Added,
+    Named,
+    Address,
+    Number,
+    Fault,
+}
+
+impl Adds {
+    pub(super) const fn words(self) -> &'static str {
+        match self {
+            Self::Added => "added",
+            Self::Named => {
+                "not added: it has a name, so it adds where a line without a name uses it"
+            }
+            Self::Address => "not added: an address is a moment, not a length",
+            Self::Number => "not added: a bare number is not a length",
+            Self::Fault => "not added: the line has a mistake",
+        }
+    }
+}
+
 impl Running {
     pub(super) fn new(rates: Rates) -> Self {
         Self {
@@ -53,41 +76,45 @@ impl Running {
         }
     }
 
-    /// Adds a line's value, if it is one that adds, and says what became of it.
-    pub(super) fn take(&mut self, value: Value, name: &str) -> &'static str {
-        match value {
-            Value::Length(length) if name.is_empty() => {
-                self.added += 1;
-                self.sum = self.sum.and_then(|sum| sum.checked_add(length.seconds));
-                "added"
-            }
-            Value::Length(_) => {
-                self.named += 1;
-                "not added: it has a name, so it adds where a line without a name uses it"
-            }
-            Value::Address(_) => {
-                self.other += 1;
-                "not added: an address is a moment, not a length"
-            }
-            Value::Number(_) => {
-                self.other += 1;
-                "not added: a bare number is not a length"
-            }
+    /// Adds a line's value, if it is one that adds.
+    pub(super) fn take(&mut self, value: Value, name: &str) -> Adds {
+        let adds = match value {
+            Value::Length(_) if !name.is_empty() => Adds::Named,
+            Value::Length(it) if it.origin == Origin::Anywhere => Adds::Added,
+            Value::Length(_) | Value::Address(_) => Adds::Address,
+            Value::Number(_) => Adds::Number,
+        };
+        if let (Adds::Added, Value::Length(length)) = (adds, value) {
+            self.sum = self.sum.and_then(|sum| sum.checked_add(length.seconds));
         }
+        self.count(adds)
     }
 
     /// Counts a line that has no value.
-    pub(super) fn pass_over(&mut self) -> &'static str {
-        self.wrong += 1;
-        "not added: the line is wrong"
+    pub(super) fn pass_over(&mut self) -> Adds {
+        self.count(Adds::Fault)
     }
 
-    /// What it comes to so far, in the sheet's own unit.
+    fn count(&mut self, adds: Adds) -> Adds {
+        *match adds {
+            Adds::Added => &mut self.added,
+            Adds::Named => &mut self.named,
+            Adds::Address | Adds::Number => &mut self.other,
+            Adds::Fault => &mut self.wrong,
+        } += 1;
+        adds
+    }
+
+    /// What it comes to so far, in the sheet's own unit: `about 00:01:22:01 long` where that is
+    /// rounded.
     pub(super) fn so_far(&self) -> String {
-        self.value().map_or_else(
-            || "too large or too finely divided to be kept exactly".to_owned(),
-            |value| Shown::new(value).value,
-        )
+        let Some(shown) = self.value().map(Shown::new) else {
+            return "too large or too finely divided to be kept exactly".to_owned();
+        };
+        match shown.rounded {
+            None => shown.value,
+            Some(_) => format!("about {}", shown.value),
+        }
     }
 
     fn value(&self) -> Option<Value> {
@@ -112,31 +139,30 @@ impl Running {
         let shown = Shown::new(value);
         Total {
             value: shown.value,
-            how: also(value, self.rates.timebase).unwrap_or_default(),
-            rounded: shown.rounded,
+            how: with_other_forms(Vec::new(), value, self.rates.timebase).join("; "),
+            rounded: shown.rounded.as_deref().map(sentence),
             words,
         }
     }
 
     fn words(&self) -> String {
         let added = match self.added {
-            0 => "No line adds to the total".to_owned(),
-            1 => "One line added".to_owned(),
-            more => format!("{} added", capital(&lines(more))),
+            0 => "no line adds to the total".to_owned(),
+            n => format!("{} added", lines(n)),
         };
         let left: Vec<String> = [
             (self.named, "with a name, which adds where it is used"),
-            (self.other, "with an address or a number"),
-            (self.wrong, "that is wrong"),
+            (self.other, "with an address or a bare number"),
+            (self.wrong, "with a mistake"),
         ]
         .into_iter()
-        .filter(|&(lines, _)| lines > 0)
-        .map(|(n, which)| format!("{} {}", lines(n), several(n, which)))
+        .filter(|&(n, _)| n > 0)
+        .map(|(n, which)| format!("{} {which}", lines(n)))
         .collect();
         if left.is_empty() {
-            return added + ".";
+            return sentence(&added);
         }
-        format!("{added}. Not added: {}.", left.join("; "))
+        format!("{} Not added: {}.", sentence(&added), left.join("; "))
     }
 }
 
@@ -146,23 +172,4 @@ fn lines(n: usize) -> String {
         1 => "one line".to_owned(),
         _ => counted(n as u64, "line"),
     }
-}
-
-/// `which`, said of several lines.
-fn several(n: usize, which: &'static str) -> String {
-    if n == 1 {
-        return which.to_owned();
-    }
-    match which {
-        "that is wrong" => "that are wrong".to_owned(),
-        other => other.to_owned(),
-    }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default()
 }

@@ -26,6 +26,15 @@ pub(super) struct Address {
 pub(super) struct Length {
     pub(super) seconds: Fraction,
     pub(super) unit: Unit,
+    pub(super) origin: Origin,
+}
+
+/// Where a length begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Origin {
+    Anywhere,
+    /// It is an address, told as the length from midnight to it.
+    Midnight,
 }
 
 /// What a length is shown in.
@@ -64,7 +73,11 @@ impl Length {
     /// None where it is too long or too finely divided.
     pub(super) fn new(seconds: Option<Fraction>, unit: Unit) -> Option<Self> {
         let seconds = within(seconds, LONGEST, FINEST)?;
-        Some(Self { seconds, unit })
+        Some(Self {
+            seconds,
+            unit,
+            origin: Origin::Anywhere,
+        })
     }
 
     /// So many of a unit.
@@ -135,5 +148,7 @@ fn within(value: Option<Fraction>, largest: i64, finest: i128) -> Option<Fractio
 
 /// `1 / number`, for a number above 0.
 fn one_in(number: i64) -> Fraction {
-    Fraction::whole(1).checked_div(Fraction::whole(number)).unwrap_or(Fraction::ZERO)
+    Fraction::whole(1)
+        .checked_div(Fraction::whole(number))
+        .unwrap_or(Fraction::ZERO)
 }
