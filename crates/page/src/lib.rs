@@ -7,6 +7,7 @@ mod blob;
 mod recording;
 mod sums;
 mod tone;
+mod worksheet;
 
 pub use blob::BlobSource;
 pub use recording::{Demo, Recording, codeword_at};
@@ -16,3 +17,4 @@ pub use sums::{
     work_out_user_bits,
 };
 pub use tone::{Making, ReadingBack, default_settings, now_address, plain_settings, sketch};
+pub use worksheet::{default_worksheet, worksheet, worksheet_help};

@@ -16,6 +16,7 @@ mod sample_rate;
 mod speeds;
 mod typed;
 mod user_bits;
+pub mod worksheet;
 
 pub use address::{AddressForm, address};
 pub use answer::{Answer, Row, Table};
