@@ -38,6 +38,8 @@ export const make = {
   writing: (name: string) => `Writing ${name}`,
   readingBack: (name: string) => `Reading ${name} back`,
   whole: (name: string, size: string) => `${name} is written, ${size}.`,
+  proves:
+    'This was read from the file itself, from where it was written: its header, each codeword and the place where it begins. It can’t tell what a player or a cable makes of them.',
   stopped: (name: string) => `Stopped. Nothing of ${name} was kept.`,
   failed: (name: string) => `${name} could not be made, and nothing of it was kept.`,
   unproved: 'It was not read back to its end, so nothing here proves what it says.',

@@ -130,14 +130,14 @@ function Standing({ name, file }: { name: string; file: MadeFile }) {
 }
 
 /** What reading the file back says, and what follows from it. */
-function OutcomeView({ outcome }: { outcome: Outcome }) {
+function OutcomeView({ outcome: { as_asked: asAsked, text, remedy } }: { outcome: Outcome }) {
   return (
-    <div class="outcome">
-      <p>
-        {outcome.as_asked === 'no' && <strong class="wrong">{words.notRight} </strong>}
-        {outcome.text}
+    <>
+      <p class="outcome">
+        {asAsked === 'no' && <strong class="wrong">{words.notRight} </strong>}
+        {text}
       </p>
-      {outcome.remedy !== '' && <p class="remedy">{outcome.remedy}</p>}
-    </div>
+      {asAsked === 'yes' ? <p class="proves">{words.proves}</p> : <p class="remedy">{remedy}</p>}
+    </>
   );
 }
