@@ -43,8 +43,6 @@ export const make = {
   stopped: (name: string) => `Stopped. Nothing of ${name} was kept.`,
   failed: (name: string) => `${name} could not be made, and nothing of it was kept.`,
   unproved: 'It was not read back to its end, so nothing here proves what it says.',
-
-  live: 'Out of this device, now',
 } as const;
 
 export const LABELS: Record<Field, string> = {
@@ -102,10 +100,15 @@ export const CHOICE_WORDS: Partial<Record<Field, Record<string, string>>> = {
   },
 };
 
-/** What somebody should know before they play a tone. */
-export const CAUTIONS: readonly string[] = [
+/** What somebody should know before they play a tone on anything. */
+export const SOUND_CAUTIONS: readonly string[] = [
   'It is loud and unpleasant: take headphones off, and start low.',
   'A microphone input needs a pad of 30 to 40 dB, and its phantom power off.',
+];
+
+/** And before they let it out of this device. */
+export const CAUTIONS: readonly string[] = [
+  ...SOUND_CAUTIONS,
   'It is no trigger for pyrotechnics, lasers, flown scenery or stage automation: that is licensed work with its own certified control, under local rules.',
 ];
 

@@ -1,6 +1,6 @@
 import type { Outcome } from '../../protocol/make';
 import { fileSize } from '../../text/en';
-import { CAUTIONS, make as words, makeProblemInWords } from '../../text/en-make';
+import { SOUND_CAUTIONS, make as words, makeProblemInWords } from '../../text/en-make';
 import { ProgressBar } from '../progress';
 import { Trouble } from '../trouble';
 import { isBusy, type Job, job, type MadeFile, type Phase, save, savesStraight, stop } from './job';
@@ -67,7 +67,7 @@ function goToFirstWrong(): void {
 function Cautions() {
   return (
     <ul class="cautions">
-      {CAUTIONS.map((caution) => (
+      {SOUND_CAUTIONS.map((caution) => (
         <li key={caution}>{caution}</li>
       ))}
     </ul>
