@@ -35,6 +35,8 @@ export default function make(): void {
   writeFileSync(recordings.script, withIxml(demo, scene('<script>document.title="x"</script>')));
   writeFileSync(recordings.notXml, withIxml(demo, '<BWFXML><SCENE>12</BWFXML'));
   silence(recordings.silence, 3_000_000_000);
+  // Compiled here, so that no test waits for it.
+  reportOf(recordings.demo);
 }
 
 /** What the program of the crates says about a file, without the page; `--frames` is an option. */
