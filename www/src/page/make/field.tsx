@@ -1,7 +1,14 @@
 import type { ComponentChildren } from 'preact';
-import type { Field } from '../../protocol/make';
+import type { Field, Sketch } from '../../protocol/make';
 import { CHOICE_WORDS, LABELS, make as words } from '../../text/en-make';
-import { applies, CHOICES, type ChosenField, inputMode, isChosen } from './choices';
+import {
+  applies,
+  CHOICES,
+  type ChosenField,
+  inputMode,
+  isChosen,
+  type TypedField,
+} from './choices';
 import { change, settings, sketch } from './settings';
 
 type Props = {
@@ -12,23 +19,21 @@ type Props = {
   note?: string | undefined;
 };
 
-/** A setting: its label, its control, and under these what it means and what is wrong with it. */
+/** A setting: its label, its control, and under these what is wrong with it and what it means. */
 export function FieldView({ field, children, note }: Props) {
-  const value = settings.value?.[field] ?? '';
-  const problems = sketch.value?.problems.filter((problem) => problem.field === field) ?? [];
-  const notes = sketch.value?.notes.filter((said) => said.field === field) ?? [];
-  const told = [...notes.map(({ text }) => text), ...(note === undefined ? [] : [note])];
   if (settings.value === undefined) return null;
-  if (!applies(field, settings.value) && problems.length === 0) return null;
-  const id = idOf(field);
-  const about = [
-    ...(problems.length > 0 ? [`${id}-problem`] : []),
-    ...(told.length > 0 ? [`${id}-note`] : []),
-  ];
+  const wrong = sketch.value?.problems.filter((problem) => problem.field === field) ?? [];
+  if (!applies(field, settings.value) && wrong.length === 0) return null;
+  const means = sketch.value?.notes.filter((said) => said.field === field) ?? [];
+  const notes = [...means.map(({ text }) => text), ...(note === undefined ? [] : [note])];
+  const id = `make-${field}`;
+  const problems = { id: `${id}-problem`, told: wrong.length > 0 };
+  const meaning = { id: `${id}-note`, told: notes.length > 0 };
+  const about = [problems, meaning].filter(({ told }) => told).map(({ id }) => id);
   const control = {
     id,
-    value,
-    'aria-invalid': problems.length > 0,
+    value: settings.value[field],
+    'aria-invalid': problems.told,
     'aria-describedby': about.length > 0 ? about.join(' ') : undefined,
   };
   return (
@@ -38,40 +43,36 @@ export function FieldView({ field, children, note }: Props) {
         {isChosen(field) ? (
           <Choice field={field} control={control} />
         ) : (
-          <input
-            {...control}
-            type="text"
-            inputMode={inputMode(field)}
-            autocomplete="off"
-            autocapitalize="off"
-            spellcheck={false}
-            onInput={(event) => change(field, event.currentTarget.value)}
-          />
+          <Blank field={field} control={control} />
         )}
         {children}
       </div>
-      {problems.length > 0 && (
-        <div class="problem" id={`${id}-problem`}>
-          {problems.map(({ text, remedy }) => (
-            <p key={text}>
-              <strong>{words.notRight}</strong> {text} {remedy}
-            </p>
-          ))}
-        </div>
-      )}
-      {told.length > 0 && (
-        <div class="note" id={`${id}-note`}>
-          {told.map((text) => (
-            <p key={text}>{text}</p>
-          ))}
-        </div>
-      )}
+      {problems.told && <Problems id={problems.id} problems={wrong} />}
+      {meaning.told && <Notes id={meaning.id} notes={notes} />}
     </div>
   );
 }
 
-function idOf(field: Field): string {
-  return `make-${field}`;
+function Problems({ id, problems }: { id: string; problems: Sketch['problems'] }) {
+  return (
+    <div class="problem" id={id}>
+      {problems.map(({ text, remedy }) => (
+        <p key={text}>
+          <strong>{words.notRight}</strong> {text} {remedy}
+        </p>
+      ))}
+    </div>
+  );
+}
+
+function Notes({ id, notes }: { id: string; notes: readonly string[] }) {
+  return (
+    <div class="note" id={id}>
+      {notes.map((text) => (
+        <p key={text}>{text}</p>
+      ))}
+    </div>
+  );
 }
 
 type Control = {
@@ -81,6 +82,22 @@ type Control = {
   'aria-describedby': string | undefined;
 };
 
+/** A field that is typed into. */
+function Blank({ field, control }: { field: TypedField; control: Control }) {
+  return (
+    <input
+      {...control}
+      type="text"
+      inputMode={inputMode(field)}
+      autocomplete="off"
+      autocapitalize="off"
+      spellcheck={false}
+      onInput={(event) => change(field, event.currentTarget.value)}
+    />
+  );
+}
+
+/** A field that is chosen from a list. */
 function Choice({ field, control }: { field: ChosenField; control: Control }) {
   const known: readonly string[] = CHOICES[field];
   const { value } = control;
