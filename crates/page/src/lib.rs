@@ -4,9 +4,11 @@
 //! Everything in this crate runs in a Web Worker.
 
 mod blob;
+mod live;
 mod recording;
 mod tone;
 
 pub use blob::BlobSource;
+pub use live::{LiveAnswer, LiveFrom, LiveHeard, LiveRequest, live_order};
 pub use recording::{Demo, Recording, codeword_at};
 pub use tone::{Making, ReadingBack, default_settings, now_address, plain_settings, sketch};
