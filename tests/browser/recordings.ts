@@ -74,7 +74,7 @@ export type Code = {
   stretches: { first: string; last: string; first_sample: number; user_bits: string }[];
   findings: { kind: string }[];
   /** With `--frames` only. */
-  frames?: { timecode: string; drop_frame: boolean; user_bits: string }[];
+  frames?: { timecode: string; drop_frame: boolean; sample: number; user_bits: string }[];
 };
 
 function makeDemo(): string {

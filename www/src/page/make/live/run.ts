@@ -35,7 +35,8 @@ export class Run {
   private readonly unguard: () => void;
   private readonly look: ReturnType<typeof setInterval>;
   private alive = true;
-  private over = false;
+  /** Why it is over, once it is. */
+  private over: Ended | undefined;
 
   /** Opens this device's output and plays code. */
   static async start(
@@ -50,14 +51,16 @@ export class Run {
       // All that takes time on the audio's own thread comes first: it would hold up the sound.
       const order = await orderFor(startNow(from, context), context.sampleRate);
       const node = await playerFor(context, order);
-      const run = new Run(context, node, await Watch.over(order), orderFor, told);
+      const watch = await Watch.over(order);
+      if (stopped.aborted) throw new Ended('asked');
+      const run = new Run(context, node, watch, orderFor, told);
+      stopped.addEventListener('abort', () => run.stop());
       run.setLevel(level, 0);
       await run.play(from);
-      stopped.throwIfAborted();
       return run;
     } catch (error) {
       if (context.state !== 'closed') void context.close();
-      throw stopped.aborted ? new Ended('asked') : error;
+      throw error;
     }
   }
 
@@ -80,7 +83,7 @@ export class Run {
   async play(from: From): Promise<void> {
     const start = await startOf(from, this.context);
     const order = await this.orderFor(start, this.context.sampleRate);
-    if (this.over) return;
+    if (this.over !== undefined) throw this.over;
     this.watch.begin(order);
     this.codewords.length = 0;
     this.post({ kind: 'play', order });
@@ -120,9 +123,9 @@ export class Run {
   }
 
   /** Silence, at once. */
-  stop(): void {
-    if (this.over) return;
-    this.over = true;
+  stop(why = new Ended('asked')): void {
+    if (this.over !== undefined) return;
+    this.over = why;
     clearInterval(this.look);
     this.unguard();
     this.gain.disconnect();
@@ -131,13 +134,14 @@ export class Run {
   }
 
   private end(because: Because, detail = ''): void {
-    if (this.over) return;
-    this.stop();
-    this.told.ended(new Ended(because, detail));
+    if (this.over !== undefined) return;
+    const why = new Ended(because, detail);
+    this.stop(why);
+    this.told.ended(why);
   }
 
   private hear(message: FromPlayer): void {
-    if (this.over) return;
+    if (this.over !== undefined) return;
     switch (message.kind) {
       case 'codeword':
         return this.begun(message);
