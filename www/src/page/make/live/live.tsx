@@ -27,6 +27,11 @@ export function Live({ settings }: Props) {
         )}
         {now.is === 'still' && <How phase={now} />}
         {!playing && <Before />}
+        <ul class="cautions">
+          {CAUTIONS.map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
         <div class="live-controls">
           <Level />
           <div class="actions">
@@ -34,11 +39,6 @@ export function Live({ settings }: Props) {
             {playing && <p class="hint">{words.escape}</p>}
           </div>
         </div>
-        <ul class="cautions">
-          {CAUTIONS.map((caution) => (
-            <li key={caution}>{caution}</li>
-          ))}
-        </ul>
       </div>
       {playing && slate.value && <Slate close={() => (slate.value = false)} />}
       <p class="visually-hidden" role="status">
