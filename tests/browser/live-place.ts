@@ -68,18 +68,25 @@ function listenIn({ hertz, recorder }: { hertz: number | undefined; recorder: st
     return (contextTime! + ahead) * context.sampleRate;
   };
 
-  const ready = new WeakMap<BaseAudioContext, Promise<AudioWorkletNode>>();
+  const ready = new WeakMap<BaseAudioContext, Promise<AudioWorkletNode | undefined>>();
   const Original = AudioContext;
   globalThis.AudioContext = class extends Original {
     constructor(options?: AudioContextOptions) {
       super(hertz === undefined ? options : { ...options, sampleRate: hertz });
       kept.contexts.push(this);
       const added = this.audioWorklet.addModule(recorder).then(() => {
-        const node = new AudioWorkletNode(this, 'recorder', { channelCount: 1, numberOfOutputs: 0 });
+        const node = new AudioWorkletNode(this, 'recorder', {
+          channelCount: 1,
+          numberOfOutputs: 0,
+        });
         node.port.onmessage = ({ data }) => kept.blocks.push(data as Kept['blocks'][number]);
         return node;
       });
-      ready.set(this, added);
+      // A context that is closed at once has no recorder.
+      ready.set(
+        this,
+        added.catch(() => undefined),
+      );
     }
   };
 
@@ -87,7 +94,7 @@ function listenIn({ hertz, recorder }: { hertz: number | undefined; recorder: st
   AudioNode.prototype.connect = function (this: AudioNode, ...given: unknown[]) {
     const [target] = given;
     const recorded = target === this.context.destination ? ready.get(this.context) : undefined;
-    void recorded?.then((node) => Reflect.apply(connect, this, [node]));
+    void recorded?.then((node) => node && Reflect.apply(connect, this, [node]));
     return Reflect.apply(connect, this, given) as AudioNode;
   } as AudioNode['connect'];
 
@@ -211,7 +218,10 @@ export class LivePlace extends MakePlace {
 
   /** What the page’s player plays when a context that has no clock renders it: as many seconds as
    * are asked for. */
-  async render(hertz: number, seconds: number): Promise<{ samples: Float32Array; told: Codeword[] }> {
+  async render(
+    hertz: number,
+    seconds: number,
+  ): Promise<{ samples: Float32Array; told: Codeword[] }> {
     await this.start();
     await this.page.keyboard.press('Escape');
     const player = readdirSync(join(DIST, 'assets')).find((name) => /^player-.*\.js$/.test(name));

@@ -14,7 +14,13 @@ type Case = {
 const CASES: Case[] = [
   { rate: '23.976', counting: 'non-drop', start: '23:59:55:00', perSecond: 24000 / 1001, base: 24 },
   { rate: '25', counting: 'non-drop', start: '23:59:55:00', perSecond: 25, base: 25 },
-  { rate: '29.97', counting: 'drop-frame', start: '09:00:55;00', perSecond: 30000 / 1001, base: 30 },
+  {
+    rate: '29.97',
+    counting: 'drop-frame',
+    start: '09:00:55;00',
+    perSecond: 30000 / 1001,
+    base: 30,
+  },
 ];
 
 /** The address after another by the counting rule itself (IEC 60461 clauses 4.2.3, 5.2 and 6.2). */
@@ -125,8 +131,8 @@ for (const code of [CASES[1]!, CASES[2]!]) {
       expect(Math.abs(ahead(address, when(sample), code)), address).toBeLessThan(half);
     }
 
-    // The page: at the moment at which it changes, what is at the output is half a frame away
-    // at most. A busy machine may paint late now and then.
+    // The page: when it changes, the codeword that it names is half a frame from where the output
+    // is at most. A busy machine is late now and then.
     const length = capture.hertz / code.perSecond;
     const begins = new Map(wire.map(({ address, sample }) => [address, sample]));
     const apart = capture.shown
@@ -135,7 +141,6 @@ for (const code of [CASES[1]!, CASES[2]!]) {
     expect(apart.length).toBeGreaterThan(wire.length / 4);
     const within = apart.filter((frames) => frames <= 0.5).length;
     expect(within / apart.length).toBeGreaterThan(0.8);
-    expect(Math.max(...apart)).toBeLessThan(1);
   });
 }
 
@@ -143,10 +148,15 @@ test('a jam takes code from a typed address to the time of day', async ({ live }
   test.setTimeout(150_000);
   const [, code] = CASES;
   await live.openLive();
+  // Far from whatever time it is.
+  const hour = String((new Date(Date.now() + 5.5 * 3_600_000).getUTCHours() + 12) % 24);
+  await live.set({ 'First time address': `${hour}:00:00:00` });
   await live.start();
-  await expect(live.digits).toHaveText(/^10:00:0/);
+  const typed = new RegExp(`^${hour.padStart(2, '0')}:00:`);
+  await expect(live.digits).toHaveText(typed);
   await live.section.getByRole('button', { name: /^Jam/ }).click();
-  await expect(live.digits).not.toHaveText(/^10:00:/);
+  await expect(live.digits).not.toHaveText(typed);
+  await live.page.waitForTimeout(1000);
   const capture = await live.recorded();
   const read = live.read(capture.samples, capture.hertz);
   const wire = codewordsOf(capture, read);
