@@ -396,6 +396,29 @@ test.describe('the link', () => {
     await expect(page).toHaveURL(/#make\?$/);
   });
 
+  test('tells the date and the zone even where this device would have them so by itself', async ({
+    make,
+    page,
+    browser,
+  }) => {
+    await make.open('from the page');
+    await make.set({ 'User bits': 'date and time zone', 'Offset from UTC': '+00:00' });
+    await expect(page).toHaveURL(/zone=%2B00:00/);
+    const elsewhere = await browser.newPage({ timezoneId: 'Asia/Kolkata' });
+    const other = new MakePlace(elsewhere, make.plumbline);
+    await other.open('from the page', new URL(page.url()).hash);
+    await expect(other.field('Offset from UTC')).toHaveValue('+00:00');
+    await elsewhere.close();
+    other.end();
+  });
+
+  test('stays in the address when the place is pressed again', async ({ make, page }) => {
+    await make.open('from the page', '#make?rate=24');
+    await page.getByRole('link', { name: 'Make' }).click();
+    await expect(page).toHaveURL(/#make\?rate=24$/);
+    await expect(make.field('Frame rate')).toHaveValue('24');
+  });
+
   test('that is opened while the page is open is taken in', async ({ make, page }) => {
     await make.open('from the page');
     await page.evaluate(() => location.assign('#make?rate=24&length=00:01:00:00'));

@@ -35,6 +35,8 @@ export default function make(): void {
   writeFileSync(recordings.script, withIxml(demo, scene('<script>document.title="x"</script>')));
   writeFileSync(recordings.notXml, withIxml(demo, '<BWFXML><SCENE>12</BWFXML'));
   silence(recordings.silence, 3_000_000_000);
+  // Compiled here, so that no test waits for it.
+  reportOf(recordings.demo);
 }
 
 /** What the program of the crates says about a file, without the page; `--frames` is an option. */
@@ -72,7 +74,7 @@ export type Code = {
   stretches: { first: string; last: string; first_sample: number; user_bits: string }[];
   findings: { kind: string }[];
   /** With `--frames` only. */
-  frames?: { timecode: string; drop_frame: boolean; user_bits: string }[];
+  frames?: { timecode: string; drop_frame: boolean; sample: number; user_bits: string }[];
 };
 
 function makeDemo(): string {

@@ -11,7 +11,7 @@ export { expect };
 
 export const DIST = join(ROOT, 'www', 'dist');
 
-type Site = {
+export type Site = {
   server: Server;
   /** Where the page is served. */
   address: string;

@@ -38,6 +38,9 @@ const DONE: u32 = 0;
 /// It did not, and the text says why.
 const FAILED: u32 = 1;
 
+/// Blocks of sound that are made before any is heard: more than a codeword.
+const REHEARSED: i32 = 64;
+
 impl Module {
     /// Takes the order that was handed over.
     fn order(&mut self) -> Result<Order, String> {
@@ -47,6 +50,24 @@ impl Module {
     fn prepare(&mut self) -> Result<(), String> {
         let order = self.order()?;
         self.player = Some(Player::new(&order).map_err(|error| error.to_string())?);
+        self.rehearse(&order)
+    }
+
+    /// Does once what will have to be quick: browsers compile a function when it is first called,
+    /// and that can take longer than the sound lasts which it is to make.
+    fn rehearse(&mut self, order: &Order) -> Result<(), String> {
+        let player = self.player.as_mut().ok_or("nothing was prepared")?;
+        (player.play(order, 0)).map_err(|error| error.to_string())?;
+        for block in 0..REHEARSED {
+            self.render(i64::from(block) * 128, 128)?;
+            let begun = self.player.as_mut().and_then(Player::begun);
+            self.tell(begun);
+        }
+        if let Some(player) = &mut self.player {
+            let flash = player.flash();
+            player.rest();
+            self.tell(flash);
+        }
         Ok(())
     }
 
@@ -217,13 +238,13 @@ pub extern "C" fn output_sample(ahead: f64) -> f64 {
     })
 }
 
-/// How many milliseconds a sample takes from being made to the output; not a number where the
-/// clocks were not read.
+/// How many milliseconds a sample took from being made to the output of late; not a number where
+/// nothing was checked.
 #[unsafe(no_mangle)]
 pub extern "C" fn latency() -> f64 {
     with(|module| {
-        let latency = module.clocks.map(|clocks| clocks.latency().as_f64() * 1e3);
-        latency.unwrap_or(f64::NAN)
+        let latency = module.watch.as_ref().and_then(|(_, watch)| watch.latency());
+        latency.map_or(f64::NAN, |seconds| seconds * 1e3)
     })
 }
 

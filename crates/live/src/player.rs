@@ -95,6 +95,11 @@ impl Player {
         Ok(())
     }
 
+    /// Plays nothing any more, until it is told to play again.
+    pub fn rest(&mut self) {
+        self.code = None;
+    }
+
     /// The samples from number `from` on, full scale at 1.
     ///
     /// Where they don't follow the last ones there is an error and silence, and no code any more

@@ -4,12 +4,14 @@
 //! Everything in this crate runs in a Web Worker.
 
 mod blob;
+mod live;
 mod recording;
 mod sums;
 mod tone;
 mod worksheet;
 
 pub use blob::BlobSource;
+pub use live::{LiveAnswer, LiveFrom, LiveHeard, LiveRequest, live_order};
 pub use recording::{Demo, Recording, codeword_at};
 pub use sums::{
     default_address_form, default_clocks_form, default_rows_form, default_speeds_form,

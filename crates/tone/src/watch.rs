@@ -20,6 +20,8 @@ pub struct Watch {
     usual: f64,
     /// How many readings in a row were far from that.
     elsewhere: u32,
+    /// How long a sample was on its way of late, in seconds.
+    latency: Option<f64>,
     line: Line,
 }
 
@@ -72,6 +74,7 @@ impl Watch {
             readings: None,
             usual: 0.0,
             elsewhere: 0,
+            latency: None,
             line: Line::default(),
         }
     }
@@ -93,6 +96,9 @@ impl Watch {
         }
         self.elsewhere = 0;
         self.usual += FOLLOW * moved;
+        let latency = now.latency().as_f64();
+        let usual = self.latency.get_or_insert(latency);
+        *usual += FOLLOW * (latency - *usual);
         self.line.add(since, output - apart(now.unix, first.unix));
         Output::Steady
     }
@@ -104,6 +110,12 @@ impl Watch {
             return Output::Steady;
         }
         output
+    }
+
+    /// How long a sample takes from being made to the output, in seconds: sound is made in pieces,
+    /// so this is what it came to of late. None before the first reading.
+    pub const fn latency(&self) -> Option<f64> {
+        self.latency
     }
 
     /// How long a frame of the code lasts, in seconds.
@@ -216,6 +228,7 @@ mod tests {
             );
             assert!(parted.pace.unwrap().1 < 0.2e-6, "{parted:?}");
             assert!(watch.line.blocks_kept() <= 512);
+            assert!((watch.latency().unwrap() - 0.05).abs() < 1e-6);
         }
     }
 

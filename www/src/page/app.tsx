@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import { text } from '../text/en';
+import { LiveBar } from './make/live/bar';
 import { Mark } from './mark';
 import { offline, useNewVersion } from './offline';
 import { places } from './places';
@@ -37,6 +38,7 @@ export function App() {
       <main id="sheet" tabIndex={-1}>
         <Page />
       </main>
+      <LiveBar />
       <footer class="foot">
         <p>
           {text.private} {offline.value === 'unknown' ? '' : text.offline}

@@ -22,86 +22,109 @@ type Props = {
   /** The word before what is wrong. */
   notRight: string;
   onChange: (value: string) => void;
-  onFocus?: (() => void) | undefined;
   /** What stands beside the control. */
   children?: ComponentChildren;
 };
 
-/** A field to be filled in: its label, its control, and under these what it means and what is
- * wrong with it. */
+/** A field to be filled in: its label, its control, and under these what is wrong with it and what
+ * it means. */
 export function Field(props: Props) {
   const { field, form, label, notes = [], children } = props;
-  const problems = props.problems.filter((problem) => problem.field === field);
+  const wrong = props.problems.filter((problem) => problem.field === field);
   const id = `${form}-${field}`;
-  const about = [
-    ...(problems.length > 0 ? [`${id}-problem`] : []),
-    ...(notes.length > 0 ? [`${id}-note`] : []),
-  ];
-  const described = about.length > 0 ? about.join(' ') : undefined;
+  const problems = { id: `${id}-problem`, told: wrong.length > 0 };
+  const meaning = { id: `${id}-note`, told: notes.length > 0 };
+  const about = [problems, meaning].filter(({ told }) => told).map(({ id }) => id);
+  const control = {
+    id,
+    value: props.value,
+    'aria-invalid': problems.told,
+    'aria-describedby': about.length > 0 ? about.join(' ') : undefined,
+  };
   return (
     <div class={`field field-${field}`}>
       <label for={id}>{label}</label>
       <div class="control">
-        <Control {...props} id={id} invalid={problems.length > 0} described={described} />
+        {props.choices === undefined ? (
+          <Blank props={props} control={control} />
+        ) : (
+          <Chosen choices={props.choices} onChange={props.onChange} control={control} />
+        )}
         {children}
       </div>
-      {problems.length > 0 && (
-        <div class="problem" id={`${id}-problem`}>
-          {problems.map(({ text, remedy }) => (
-            <p key={text}>
-              <strong>{props.notRight}</strong> {text} {remedy}
-            </p>
-          ))}
-        </div>
-      )}
-      {notes.length > 0 && (
-        <div class="note" id={`${id}-note`}>
-          {notes.map((text) => (
-            <p key={text}>{text}</p>
-          ))}
-        </div>
-      )}
+      {problems.told && <Problems id={problems.id} problems={wrong} notRight={props.notRight} />}
+      {meaning.told && <Notes id={meaning.id} notes={notes} />}
     </div>
   );
 }
 
-type ControlProps = Props & { id: string; invalid: boolean; described: string | undefined };
+type Control = {
+  id: string;
+  value: string;
+  'aria-invalid': boolean;
+  'aria-describedby': string | undefined;
+};
 
-function Control(props: ControlProps) {
-  const { id, value, choices, lines, keys, onChange, onFocus } = props;
-  const control = {
-    id,
-    value,
-    'aria-invalid': props.invalid,
-    'aria-describedby': props.described,
-    onFocus,
-  };
-  if (choices !== undefined) {
-    return (
-      <span class="choice">
-        <select {...control} onChange={(event) => onChange(event.currentTarget.value)}>
-          {choices.map(([choice, words]) => (
-            <option key={choice} value={choice}>
-              {words}
-            </option>
-          ))}
-          {/* What a link says and nobody can choose is shown as it is. */}
-          {!choices.some(([choice]) => choice === value) && <option value={value}>{value}</option>}
-        </select>
-      </span>
-    );
-  }
-  const typed = {
+/** A field that is typed into. */
+function Blank({ props: { keys, lines, onChange }, control }: { props: Props; control: Control }) {
+  const blank = {
     ...control,
     inputMode: keys ?? 'text',
     autocomplete: 'off',
     autocapitalize: 'off',
     spellcheck: false,
-    onInput: (event: { currentTarget: { value: string } }) => onChange(event.currentTarget.value),
   } as const;
   return lines === undefined ? (
-    <input {...typed} type="text" />
+    <input {...blank} type="text" onInput={(event) => onChange(event.currentTarget.value)} />
   ) : (
-    <textarea {...typed} rows={lines} />
+    <textarea {...blank} rows={lines} onInput={(event) => onChange(event.currentTarget.value)} />
+  );
+}
+
+type ChosenProps = {
+  choices: readonly Choice[];
+  onChange: (value: string) => void;
+  control: Control;
+};
+
+/** A field that is chosen from a list. */
+function Chosen({ choices, onChange, control }: ChosenProps) {
+  const { value } = control;
+  return (
+    <span class="choice">
+      <select {...control} onChange={(event) => onChange(event.currentTarget.value)}>
+        {choices.map(([choice, words]) => (
+          <option key={choice} value={choice}>
+            {words}
+          </option>
+        ))}
+        {/* What a link says and nobody can choose is shown as it is. */}
+        {!choices.some(([choice]) => choice === value) && <option value={value}>{value}</option>}
+      </select>
+    </span>
+  );
+}
+
+type ProblemsProps = { id: string; problems: readonly Problem[]; notRight: string };
+
+function Problems({ id, problems, notRight }: ProblemsProps) {
+  return (
+    <div class="problem" id={id}>
+      {problems.map(({ text, remedy }) => (
+        <p key={text}>
+          <strong>{notRight}</strong> {text} {remedy}
+        </p>
+      ))}
+    </div>
+  );
+}
+
+function Notes({ id, notes }: { id: string; notes: readonly string[] }) {
+  return (
+    <div class="note" id={id}>
+      {notes.map((text) => (
+        <p key={text}>{text}</p>
+      ))}
+    </div>
   );
 }

@@ -1,6 +1,12 @@
 // Everything that crosses the border between the place Make and its worker.
 
-import type { Settings as Typed, Outcome, Sketch } from '../wasm/plumbline';
+import type {
+  LiveAnswer,
+  LiveRequest,
+  Outcome,
+  Settings as Typed,
+  Sketch,
+} from '../wasm/plumbline';
 import type { Progress } from './messages';
 
 export type { Outcome, Sketch };
@@ -17,6 +23,8 @@ export type ToMaker =
   | { kind: 'defaults'; request: number; now: Now }
   | { kind: 'sketch'; request: number; settings: Settings }
   | { kind: 'address'; request: number; settings: Settings; now: Now }
+  /** The order for live code. */
+  | { kind: 'order'; request: number; settings: Settings; live: LiveRequest }
   /** Makes a file: straight to the disk where there is a handle, else as a Blob. */
   | { kind: 'make'; job: number; settings: Settings; to: FileSystemFileHandle | undefined }
   | { kind: 'stop'; job: number }
@@ -28,6 +36,7 @@ export type Answer =
   | { kind: 'defaults'; request: number; defaults: Defaults }
   | { kind: 'sketch'; request: number; sketch: Sketch }
   | { kind: 'address'; request: number; address: string | undefined }
+  | { kind: 'order'; request: number; answer: LiveAnswer }
   | { kind: 'request-failed'; request: number; problem: MakeProblem };
 
 /** What a job says on its way; the last one is `made`, `stopped` or `failed`. */

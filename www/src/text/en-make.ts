@@ -32,11 +32,11 @@ export const make = {
   writing: (name: string) => `Writing ${name}`,
   readingBack: (name: string) => `Reading ${name} back`,
   whole: (name: string, size: string) => `${name} is written, ${size}.`,
+  proves:
+    'This was read from the file itself, from where it was written: its header, each codeword and the place where it begins. It can’t tell what a player or a cable makes of them.',
   stopped: (name: string) => `Stopped. Nothing of ${name} was kept.`,
   failed: (name: string) => `${name} could not be made, and nothing of it was kept.`,
   unproved: 'It was not read back to its end, so nothing here proves what it says.',
-
-  live: 'Out of this device, now',
 } as const;
 
 export const LABELS: Record<Field, string> = {
@@ -94,10 +94,15 @@ export const CHOICE_WORDS: Partial<Record<Field, Record<string, string>>> = {
   },
 };
 
-/** What somebody should know before they play a tone. */
-export const CAUTIONS: readonly string[] = [
+/** What somebody should know before they play a tone on anything. */
+export const SOUND_CAUTIONS: readonly string[] = [
   'It is loud and unpleasant: take headphones off, and start low.',
   'A microphone input needs a pad of 30 to 40 dB, and its phantom power off.',
+];
+
+/** And before they let it out of this device. */
+export const CAUTIONS: readonly string[] = [
+  ...SOUND_CAUTIONS,
   'It is no trigger for pyrotechnics, lasers, flown scenery or stage automation: that is licensed work with its own certified control, under local rules.',
 ];
 

@@ -9,7 +9,13 @@ import {
   type ToMaker,
 } from '../protocol/make';
 import { unreachable } from '../protocol/messages';
-import init, { default_settings, now_address, plain_settings, sketch } from '../wasm/plumbline';
+import init, {
+  default_settings,
+  live_order,
+  now_address,
+  plain_settings,
+  sketch,
+} from '../wasm/plumbline';
 import { Job, make, passZeros, Stopped } from './making';
 
 const module = init();
@@ -28,6 +34,7 @@ async function hear(message: ToMaker): Promise<void> {
     case 'defaults':
     case 'sketch':
     case 'address':
+    case 'order':
       return answer(message);
     case 'make':
       return attempt(message.job, (job) => make(job, message.settings, message.to));
@@ -67,6 +74,8 @@ function answerTo(question: Question): FromMaker {
         address: now_address(question.settings, milliseconds, offset),
       };
     }
+    case 'order':
+      return { kind: 'order', request, answer: live_order(question.settings, question.live) };
     default:
       return unreachable(question);
   }

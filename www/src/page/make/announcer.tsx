@@ -1,19 +1,14 @@
-import { useEffect, useState } from 'preact/hooks';
 import { make as words, makeProblemInWords } from '../../text/en-make';
+import { Aloud } from '../aloud';
 import { percent } from '../progress';
 import { type Job, job } from './job';
 import { sketch } from './settings';
-
-/** Milliseconds without a key before what was typed is answered aloud. */
-const PAUSE = 900;
 
 /** Says aloud, for those who hear the page, what the settings come to and how the file gets on. */
 export function Announcer() {
   return (
     <>
-      <p class="visually-hidden" role="status">
-        {useSettled(aloud())}
-      </p>
+      <Aloud said={aloud()} />
       <p class="visually-hidden" role="status">
         {progress(job.value)}
       </p>
@@ -27,16 +22,6 @@ function aloud(): string {
   const [problem] = now?.problems ?? [];
   if (problem !== undefined) return `${words.notRight} ${problem.text}`;
   return now?.verdict ?? '';
-}
-
-/** A text once it has stood for a while. */
-function useSettled(said: string): string {
-  const [settled, settle] = useState('');
-  useEffect(() => {
-    const timer = setTimeout(() => settle(said), PAUSE);
-    return () => clearTimeout(timer);
-  }, [said]);
-  return settled;
 }
 
 function progress({ name, phase }: Job): string {

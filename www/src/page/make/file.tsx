@@ -1,6 +1,6 @@
 import type { Outcome } from '../../protocol/make';
 import { fileSize } from '../../text/en';
-import { CAUTIONS, make as words, makeProblemInWords } from '../../text/en-make';
+import { SOUND_CAUTIONS, make as words, makeProblemInWords } from '../../text/en-make';
 import { ProgressBar } from '../progress';
 import { Trouble } from '../trouble';
 import { isBusy, type Job, job, type MadeFile, type Phase, save, savesStraight, stop } from './job';
@@ -67,7 +67,7 @@ function goToFirstWrong(): void {
 function Cautions() {
   return (
     <ul class="cautions">
-      {CAUTIONS.map((caution) => (
+      {SOUND_CAUTIONS.map((caution) => (
         <li key={caution}>{caution}</li>
       ))}
     </ul>
@@ -130,14 +130,14 @@ function Standing({ name, file }: { name: string; file: MadeFile }) {
 }
 
 /** What reading the file back says, and what follows from it. */
-function OutcomeView({ outcome }: { outcome: Outcome }) {
+function OutcomeView({ outcome: { as_asked: asAsked, text, remedy } }: { outcome: Outcome }) {
   return (
-    <div class="outcome">
-      <p>
-        {outcome.as_asked === 'no' && <strong class="wrong">{words.notRight} </strong>}
-        {outcome.text}
+    <>
+      <p class="outcome">
+        {asAsked === 'no' && <strong class="wrong">{words.notRight} </strong>}
+        {text}
       </p>
-      {outcome.remedy !== '' && <p class="remedy">{outcome.remedy}</p>}
-    </div>
+      {asAsked === 'yes' ? <p class="proves">{words.proves}</p> : <p class="remedy">{remedy}</p>}
+    </>
   );
 }

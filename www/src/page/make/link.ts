@@ -13,9 +13,13 @@ export function toFragment(settings: Settings, fixed: Settings): string {
   return `${PLACE}?${query.replaceAll('%3A', ':').replaceAll('%3B', ';')}`;
 }
 
-/** Whether a field has a meaning and is not what it is by itself. */
+/** What is by itself as the day and the place of a device have it: another device has others. */
+const BY_DEVICE: readonly Field[] = ['date', 'zone'];
+
+/** Whether a field has a meaning and is not what it is by itself on every device. */
 export function isTold(field: Field, settings: Settings, fixed: Settings): boolean {
-  return applies(field, settings) && settings[field] !== fixed[field];
+  const goesWithoutSaying = settings[field] === fixed[field] && !BY_DEVICE.includes(field);
+  return applies(field, settings) && !goesWithoutSaying;
 }
 
 /** The settings of a fragment, where it has any; what it does not name is as in `defaults`. */

@@ -6,7 +6,8 @@ import { Trouble } from '../trouble';
 import { Announcer } from './announcer';
 import { ToFile } from './file';
 import { Form } from './form';
-import { begin, facts, sketch, trouble } from './settings';
+import { Live } from './live/live';
+import { begin, facts, settings, sketch, trouble } from './settings';
 
 /** The place Make. */
 export function Make() {
@@ -19,6 +20,7 @@ export function Make() {
           <>
             <Form />
             <ToFile />
+            {settings.value !== undefined && <Live settings={settings.value} />}
           </>
         )}
       </article>

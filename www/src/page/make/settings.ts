@@ -131,7 +131,8 @@ addEventListener('hashchange', () => {
   const own = typed.value === undefined ? '' : toFragment(typed.value, defaults.fixed);
   if (location.hash === own) return;
   const linked = fromFragment(location.hash, defaults.today);
-  if (linked !== undefined) put(linked);
+  if (linked === undefined) writeLink();
+  else put(linked);
 });
 
 let pause: ReturnType<typeof setTimeout> | undefined;

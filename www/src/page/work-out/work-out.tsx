@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks';
 import type { Answered, Part } from '../../protocol/sums';
 import { PARTS, workOut as words } from '../../text/en-work-out';
 import { Share } from '../share';
+import { Aloud } from '../aloud';
 import { Trouble } from '../trouble';
 import { Form } from './form';
 import { Keypad } from './keypad';
@@ -18,9 +19,8 @@ export function WorkOut() {
     <div class="paper">
       <article class="sheet work-out">
         <Parts shown={part} />
-        <h1 class="verdict" role="status">
-          {verdict(answered.value) || words.waiting}
-        </h1>
+        <h1 class="verdict">{verdict(answered.value) || words.waiting}</h1>
+        <Aloud said={verdict(answered.value)} />
         {trouble.value !== undefined && <Broken detail={trouble.value} />}
         {part !== undefined && (
           <>

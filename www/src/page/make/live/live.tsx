@@ -1,0 +1,112 @@
+import { useSignal } from '@preact/signals';
+import type { Settings } from '../../../protocol/make';
+import { CAUTIONS } from '../../../text/en-make';
+import { endedInWords, live as words } from '../../../text/en-live';
+import { Trouble } from '../../trouble';
+import { Choice } from './choice';
+import { Level } from './level';
+import { Panel } from './panel';
+import { from, heard, type Phase, phase, start, stop } from './playing';
+import { Slate } from './slate';
+
+type Props = { settings: Settings };
+
+/** Code out of this device: starting it, what must be known before, and how it gets on. */
+export function Live({ settings }: Props) {
+  const slate = useSignal(false);
+  const now = phase.value;
+  const playing = now.is === 'playing';
+  return (
+    <section class="live" aria-labelledby="live-title">
+      <h2 id="live-title">{words.title}</h2>
+      <div class="ruled">
+        {playing ? (
+          <Panel openSlate={() => (slate.value = true)} />
+        ) : (
+          <p class="explanation">{words.explanation}</p>
+        )}
+        {now.is === 'still' && <How phase={now} />}
+        {!playing && <Before />}
+        <ul class="cautions">
+          {CAUTIONS.map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
+        <div class="live-controls">
+          <Level />
+          <div class="actions">
+            <StartOrStop phase={now} settings={settings} />
+            {playing && <p class="hint">{words.escape}</p>}
+          </div>
+        </div>
+      </div>
+      {playing && slate.value && <Slate close={() => (slate.value = false)} />}
+      <p class="visually-hidden" role="status">
+        {aloud(now)}
+      </p>
+    </section>
+  );
+}
+
+/** One button, so that it keeps the focus. */
+function StartOrStop({ phase: now, settings }: { phase: Phase; settings: Settings }) {
+  const still = now.is === 'still';
+  return (
+    <button
+      type="button"
+      class="main"
+      aria-keyshortcuts={still ? undefined : 'Escape'}
+      onClick={() => (still ? void start(settings) : stop())}
+    >
+      {still ? words.start : words.stop}
+    </button>
+  );
+}
+
+/** What is chosen before a start. */
+function Before() {
+  return (
+    <div class="field-grid">
+      <Choice
+        label={words.from}
+        chosen={from}
+        choices={{ typed: words.fromTyped, 'time-of-day': words.fromClock }}
+        note={from.value === 'typed' ? words.fromTypedNote : words.fromClockNote}
+      />
+      <Choice
+        label={words.heard}
+        chosen={heard}
+        choices={{ code: words.heardCode, beeps: words.heardBeeps }}
+        note={heard.value === 'beeps' ? words.heardBeepsNote : undefined}
+      />
+    </div>
+  );
+}
+
+/** Why the last run ended, where nobody wanted it to. */
+function How({ phase: { ended } }: { phase: Extract<Phase, { is: 'still' }> }) {
+  const why = ended === undefined ? undefined : endedInWords(ended);
+  if (why === undefined) return null;
+  return (
+    <div class="live-ended">
+      <p>
+        <strong>{words.stopped}</strong>
+      </p>
+      <Trouble {...why} />
+    </div>
+  );
+}
+
+function aloud(now: Phase): string {
+  switch (now.is) {
+    case 'starting':
+      return words.starting;
+    case 'playing':
+      return now.heard === 'code' ? words.playing : words.beeping;
+    case 'still': {
+      if (now.ended === undefined) return '';
+      const why = endedInWords(now.ended);
+      return why === undefined ? words.stopped : `${words.stopped} ${why.text} ${why.remedy}`;
+    }
+  }
+}
