@@ -85,25 +85,30 @@ pub(crate) fn clock_figure(
     ))
 }
 
-/// The product. What can be typed is bounded so that there is one; past it nought would be shown,
-/// never a panic.
+/// The product.
 pub(crate) fn product(a: Fraction, b: Fraction) -> Fraction {
-    a.checked_mul(b).unwrap_or(Fraction::ZERO)
+    bounded(a.checked_mul(b))
 }
 
-/// The quotient, bounded as the product is.
+/// The quotient by what is not nought.
 pub(crate) fn quotient(a: Fraction, b: Fraction) -> Fraction {
-    a.checked_div(b).unwrap_or(Fraction::ZERO)
+    bounded(a.checked_div(b))
 }
 
-/// The sum, bounded as the product is.
+/// The sum.
 pub(crate) fn sum(a: Fraction, b: Fraction) -> Fraction {
-    a.checked_add(b).unwrap_or(Fraction::ZERO)
+    bounded(a.checked_add(b))
 }
 
-/// The difference, bounded as the product is.
+/// The difference.
 pub(crate) fn difference(a: Fraction, b: Fraction) -> Fraction {
-    a.checked_sub(b).unwrap_or(Fraction::ZERO)
+    bounded(a.checked_sub(b))
+}
+
+/// What can be typed is bounded so that every result fits 128 bits.
+fn bounded(result: Option<Fraction>) -> Fraction {
+    debug_assert!(result.is_some(), "a typed number is not bounded enough");
+    result.unwrap_or(Fraction::ZERO)
 }
 
 #[cfg(test)]
