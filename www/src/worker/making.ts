@@ -5,6 +5,7 @@ import type { Progress } from '../protocol/messages';
 import { type InitOutput, Making, ReadingBack } from '../wasm/plumbline';
 import { bytesOf } from './bytes';
 import { inBrowser, onDisk, type Sink } from './sink';
+import { turn } from './turn';
 
 /** How many bytes the browser is handed at a time. */
 const PIECE = 4 * 1024 * 1024;
@@ -99,7 +100,7 @@ async function writePieces(job: Job, sink: Sink, fill: Fill, accounts: Accounts)
     job.throwIfStopped();
     if (count === 0) return;
     taken = sink.write(piece.subarray(0, count));
-    accounts.after(count);
+    await accounts.after(count);
     [piece, other] = [other, piece];
   }
 }
@@ -111,13 +112,13 @@ async function readBack(job: Job, settings: Settings, file: Blob): Promise<Outco
   );
   for await (const block of bytesOf(file, 0, file.size)) {
     reading.push(block);
-    accounts.after(block.length);
+    await accounts.after(block.length);
     job.throwIfStopped();
   }
   return reading.finish();
 }
 
-/** Says how far the work has come, now and again. */
+/** Says how far the work has come, now and again, and lets messages in. */
 class Accounts {
   private done = 0;
   private last = performance.now();
@@ -127,11 +128,12 @@ class Accounts {
     private readonly say: (progress: Progress) => void,
   ) {}
 
-  after(bytes: number): void {
+  async after(bytes: number): Promise<void> {
     this.done += bytes;
     const now = performance.now();
     if (now - this.last < BETWEEN_ACCOUNTS) return;
     this.last = now;
     this.say({ done: this.done, total: this.total });
+    await turn();
   }
 }

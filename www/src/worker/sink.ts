@@ -1,5 +1,7 @@
 // Where the bytes of a file go, piece after piece.
 
+import { turn } from './turn';
+
 export interface Sink {
   /** Takes the next bytes; they may be overwritten once this has ended. */
   write(bytes: Uint8Array<ArrayBuffer>): Promise<void>;
@@ -92,16 +94,4 @@ function inPieces(): Sink {
       pieces = [];
     },
   };
-}
-
-/** Lets messages in that wait for the worker. */
-function turn(): Promise<void> {
-  return new Promise((done) => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-      port1.close();
-      done();
-    };
-    port2.postMessage(null);
-  });
 }

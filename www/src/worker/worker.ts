@@ -11,6 +11,7 @@ import {
 } from '../protocol/messages';
 import init, { codeword_at, Demo, Recording } from '../wasm/plumbline';
 import { bytesOf } from './bytes';
+import { turn } from './turn';
 
 /** The first answer comes after about this many bytes: a second or two of sound. */
 const FIRST_ANSWER = 512 * 1024;
@@ -87,7 +88,7 @@ async function pushAll(job: number, file: File, recording: Recording): Promise<E
   try {
     for await (const block of bytesOf(file, begin, end)) {
       recording.push(block);
-      accounts.after(block.length);
+      await accounts.after(block.length);
       if (stopped.has(job)) return { is: 'stopped' };
     }
   } catch (error) {
@@ -99,7 +100,10 @@ async function pushAll(job: number, file: File, recording: Recording): Promise<E
   return { is: 'whole' };
 }
 
-/** Says how far the reading has come and what is known: soon at first, then now and again. */
+/**
+ * Says how far the reading has come and what is known: soon at first, then now and again. Then it
+ * lets messages in.
+ */
 class Accounts {
   private done = 0;
   private first = true;
@@ -111,7 +115,7 @@ class Accounts {
     private readonly total: number,
   ) {}
 
-  after(bytes: number): void {
+  async after(bytes: number): Promise<void> {
     this.done += bytes;
     const now = performance.now();
     const due = this.first ? this.done >= FIRST_ANSWER : now - this.last >= BETWEEN_ACCOUNTS;
@@ -120,6 +124,7 @@ class Accounts {
     this.last = now;
     const progress: Progress = { done: this.done, total: this.total };
     post({ kind: 'progress', job: this.job, progress, reading: this.recording.so_far() });
+    await turn();
   }
 }
 

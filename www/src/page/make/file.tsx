@@ -9,8 +9,10 @@ import { makeable, wrong } from './settings';
 /** The tone as a file: making it, reading it back, and what that proves. */
 export function ToFile() {
   return (
-    <section class="to-file">
-      <h2>{words.toFile}</h2>
+    <section class="to-file" aria-labelledby="to-file-title">
+      <h2 id="to-file-title" tabIndex={-1}>
+        {words.toFile}
+      </h2>
       <div class="ruled">
         <p class="explanation">{savesStraight() ? words.toDisk : words.toPage}</p>
         <div class="job">

@@ -1,4 +1,5 @@
 import { useEffect } from 'preact/hooks';
+import { live } from '../../text/en-live';
 import { make as words, makeProblemInWords } from '../../text/en-make';
 import { Addresses } from '../addresses';
 import { Facts } from '../facts';
@@ -57,8 +58,32 @@ function Head() {
             last={{ label: words.lastAddress, value: now.ends?.last ?? missing }}
           />
           <Facts facts={facts.value} />
+          <Ways />
         </>
       )}
     </>
   );
+}
+
+/** Past the form to what can be done with it. */
+function Ways() {
+  const ways = [
+    { id: 'to-file-title', name: words.toFile },
+    { id: 'live-title', name: live.title },
+  ];
+  return (
+    <div class="actions ways">
+      {ways.map(({ id, name }) => (
+        <button key={id} type="button" onClick={() => goTo(id)}>
+          {name}
+        </button>
+      ))}
+    </div>
+  );
+}
+
+function goTo(id: string): void {
+  const title = document.getElementById(id);
+  title?.focus({ preventScroll: true });
+  title?.scrollIntoView();
 }

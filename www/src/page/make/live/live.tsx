@@ -18,7 +18,9 @@ export function Live({ settings }: Props) {
   const playing = now.is === 'playing';
   return (
     <section class="live" aria-labelledby="live-title">
-      <h2 id="live-title">{words.title}</h2>
+      <h2 id="live-title" tabIndex={-1}>
+        {words.title}
+      </h2>
       <div class="ruled">
         {playing ? (
           <Panel openSlate={() => (slate.value = true)} />
