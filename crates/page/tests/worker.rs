@@ -6,9 +6,11 @@
 )]
 
 use js_sys::{Array, Reflect, Uint8Array};
-use plumbline_page::{BlobSource, Demo, Recording, codeword_at};
+use plumbline_page::{BlobSource, Demo, Recording, codeword_at, worksheet, worksheet_help};
 use plumbline_shoot::{FrameList, RecordingReader, csv};
+use plumbline_sums::worksheet::Worksheet;
 use std::io::{Cursor, Read as _, Seek as _, SeekFrom};
+use tsify::Tsify;
 use wasm_bindgen::JsValue;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 use web_sys::{Blob, File};
@@ -132,4 +134,25 @@ fn a_codeword_is_found_at_its_place_again() {
         .as_f64()
         .unwrap();
     assert!((second - 10.0).abs() < 0.05, "{second}");
+}
+
+fn get(value: &JsValue, name: &str) -> JsValue {
+    Reflect::get(value, &name.into()).unwrap()
+}
+
+#[wasm_bindgen_test]
+fn a_sheet_crosses_both_ways_with_places_as_javascript_counts() {
+    let sheet = Worksheet {
+        text: "10:00:00:00 + 90 frames\nprobe_𝄞 + 1".to_owned(),
+        ..Worksheet::default()
+    };
+    let worked: JsValue = worksheet(&sheet.into_ts().unwrap()).unwrap().into();
+    let lines = get(&worked, "lines");
+    let line = |at: u32| Reflect::get_u32(&lines, at).unwrap();
+    assert_eq!(get(&line(0), "kind").as_string().unwrap(), "address");
+    assert_eq!(get(&line(0), "value").as_string().unwrap(), "10:00:03:15");
+    let span = get(&get(&line(1), "fault"), "span");
+    assert_eq!(get(&span, "start").as_f64(), Some(6.0));
+    assert_eq!(get(&span, "end").as_f64(), Some(8.0));
+    assert!(worksheet_help().unwrap().len() > 5);
 }

@@ -74,15 +74,14 @@ pub(super) fn about(value: Fraction) -> String {
     } else {
         value
     };
-    let counting = |text: &str| text.trim_start_matches(['0', '.']).len();
-    (0..=PLACES)
-        .map(|places| decimal(size, places))
-        .find_map(|shown| match (shown.is_exact(), counting(&shown.text)) {
-            (true, _) => Some(shown.text),
-            (false, 2..) => Some(format!("about {}", shown.text)),
-            _ => None,
-        })
-        .unwrap_or_else(|| "less than 0.00000001".to_owned())
+    // The first place that is not a nought, and the one after it.
+    let first = (0..=PLACES).find(|&places| decimal(size, places).text != "0");
+    let Some(first) = first else {
+        return "less than 0.000000001".to_owned();
+    };
+    let shown = decimal(size, (first + 1).min(PLACES));
+    let about = if shown.is_exact() { "" } else { "about " };
+    format!("{about}{}", shown.text)
 }
 
 /// Reads `90`, `3.5` or `.5`; none where there are more digits than are kept exactly.
@@ -128,7 +127,7 @@ mod tests {
         assert_eq!(about(fraction(-3, 100_100)), "about 0.00003");
         assert_eq!(about(fraction(1, 3)), "about 0.33");
         assert_eq!(about(fraction(-1, 5)), "0.2");
-        assert_eq!(about(fraction(1, 999_999_999_999)), "less than 0.00000001");
+        assert_eq!(about(fraction(1, 999_999_999_999)), "less than 0.000000001");
     }
 
     #[test]

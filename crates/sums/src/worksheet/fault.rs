@@ -130,7 +130,7 @@ impl Wrong {
                 "a name that is given further up, a figure or (".to_owned()
             }
             Self::NameBroken { line, .. } => format!("a value in line {line}"),
-            Self::TooManyDigits => "18 digits before the point and 12 after it at most".to_owned(),
+            Self::TooManyDigits => "18 digits before the point and 9 after it at most".to_owned(),
             Self::FrameRate(_) => rates(),
             Self::NoDropFrame(_) => "29.97, 59.94 or 119.88, or no “drop”".to_owned(),
             Self::SampleRate(_) | Self::NoSampleRate => {

@@ -125,7 +125,8 @@ fn conversions() -> [Topic; 3] {
              “counted as” and a rate keep the frames: what was shot at one rate is counted, or \
              played, at another.",
             &[
-                ("01:00:00:00 as 29.97 drop", "01:00:00;03"),
+                ("01:00:00:00 as 29.97", "00:59:56:12"),
+                ("10:00:00:00 as 29.97 drop", "10:00:00;01"),
                 ("01:00:00:00 counted as 24", "01:02:30:00"),
                 ("100 frames as 24", "96 frames"),
                 ("3.84 s counted as 24", "4 s"),

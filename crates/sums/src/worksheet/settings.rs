@@ -1,7 +1,7 @@
 //! What stands at the top of the sheet.
 
-use plumbline_timecode::{Rate, Timebase};
-use plumbline_words::Problem;
+use plumbline_timecode::Timebase;
+use plumbline_words::{Problem, counting, quoted, rate, timebase};
 
 use super::Worksheet;
 use super::evaluate::Rates;
@@ -10,49 +10,28 @@ use super::syntax;
 /// The rates of a sheet, as far as they are right, and what is wrong with the others.
 pub(super) fn rates(sheet: &Worksheet) -> (Rates, Vec<Problem>) {
     let mut problems = Vec::new();
-    let timebase = timebase(sheet).unwrap_or_else(|(timebase, problem)| {
-        problems.push(problem);
-        timebase
-    });
-    let sample_rate = syntax::sample_rate(&sheet.sample_rate);
-    if sample_rate.is_none() {
-        problems.push(Problem::new(
+    let sample_rate = syntax::sample_rate(&sheet.sample_rate).ok_or_else(|| {
+        Problem::new(
             "sample_rate",
-            format!("“{}” is not a sample rate.", sheet.sample_rate.trim()),
+            format!("{} is not a sample rate.", quoted(&sheet.sample_rate)),
             "Write samples a second, such as 48000, 48 kHz or 48000 pulled down.",
-        ));
-    }
+        )
+    });
     let rates = Rates {
-        timebase,
-        sample_rate,
+        timebase: frame_rate(sheet, &mut problems),
+        sample_rate: keep(sample_rate, &mut problems),
     };
     (rates, problems)
 }
 
-/// With a problem, what can be counted with all the same.
-fn timebase(sheet: &Worksheet) -> Result<Option<Timebase>, (Option<Timebase>, Problem)> {
-    let rate: Rate = sheet.rate.parse().map_err(|_| {
-        let text = format!("“{}” is not a frame rate.", sheet.rate.trim());
-        let names = Rate::ALL.map(Rate::name).join(", ");
-        (
-            None,
-            Problem::new("rate", text, format!("Choose one of {names}.")),
-        )
-    })?;
-    let non_drop = Timebase::non_drop(rate);
-    let wrong = |timebase, text| {
-        let remedy = "Choose “drop” or “non-drop”.";
-        Err((timebase, Problem::new("counting", text, remedy)))
-    };
-    match sheet.counting.trim() {
-        "non-drop" => Ok(Some(non_drop)),
-        "drop" => match rate.drop_count().map(|count| Timebase::new(rate, count)) {
-            Some(Ok(timebase)) => Ok(Some(timebase)),
-            _ => wrong(
-                Some(non_drop),
-                format!("{rate} is never counted drop-frame, so it is counted without."),
-            ),
-        },
-        other => wrong(None, format!("“{other}” is not a way to count frames.")),
-    }
+/// A rate that has no drop-frame is counted in the one way that it has, though the problem stands.
+fn frame_rate(sheet: &Worksheet, problems: &mut Vec<Problem>) -> Option<Timebase> {
+    let rate = keep(rate("rate", &sheet.rate), problems);
+    let counting = keep(counting("counting", &sheet.counting), problems);
+    let (rate, counting) = (rate?, counting?);
+    keep(timebase("counting", rate, counting), problems).or(Some(Timebase::non_drop(rate)))
+}
+
+fn keep<T>(read: Result<T, Problem>, problems: &mut Vec<Problem>) -> Option<T> {
+    read.map_err(|problem| problems.push(problem)).ok()
 }
