@@ -8,9 +8,10 @@
 use js_sys::{Array, Reflect, Uint8Array};
 use plumbline_page::{
     BlobSource, Demo, Making, ReadingBack, Recording, codeword_at, default_settings, now_address,
-    sketch,
+    sketch, worksheet, worksheet_help,
 };
 use plumbline_shoot::{FrameList, RecordingReader, csv};
+use plumbline_sums::worksheet::Worksheet;
 use plumbline_tone::{Plan, Settings};
 use std::io::{Cursor, Read as _, Seek as _, SeekFrom};
 use tsify::{Ts, Tsify as _};
@@ -222,4 +223,25 @@ fn a_file_that_was_damaged_is_found_out() {
     let outcome = JsValue::from(reading.finish().unwrap());
     assert_eq!(text(&outcome, "as_asked").as_deref(), Some("no"));
     assert_ne!(text(&outcome, "remedy").as_deref(), Some(""));
+}
+
+fn get(value: &JsValue, name: &str) -> JsValue {
+    Reflect::get(value, &name.into()).unwrap()
+}
+
+#[wasm_bindgen_test]
+fn a_sheet_crosses_both_ways_with_places_as_javascript_counts() {
+    let sheet = Worksheet {
+        text: "10:00:00:00 + 90 frames\nprobe_𝄞 + 1".to_owned(),
+        ..Worksheet::default()
+    };
+    let worked: JsValue = worksheet(&sheet.into_ts().unwrap()).unwrap().into();
+    let lines = get(&worked, "lines");
+    let line = |at: u32| Reflect::get_u32(&lines, at).unwrap();
+    assert_eq!(get(&line(0), "kind").as_string().unwrap(), "address");
+    assert_eq!(get(&line(0), "value").as_string().unwrap(), "10:00:03:15");
+    let span = get(&get(&line(1), "fault"), "span");
+    assert_eq!(get(&span, "start").as_f64(), Some(6.0));
+    assert_eq!(get(&span, "end").as_f64(), Some(8.0));
+    assert!(worksheet_help().unwrap().len() > 5);
 }

@@ -118,7 +118,7 @@ impl Working<'_> {
     ) -> Result<Value, Fault> {
         self.mind_rates(Unit::Frames(at.timebase), by.unit);
         let result = address(at.timebase, added(at.seconds, operator, by.seconds), span)?;
-        let frames = in_frames_of(at.timebase, by);
+        let frames = Value::Length(in_frames_of(at.timebase, by));
         if brief(frames) != brief(Value::Length(by)) {
             let it = brief_at(Value::Length(by));
             self.steps.push(format!("{it} = {}", brief_at(frames)));

@@ -83,15 +83,15 @@ impl Working<'_> {
             Unit::Frames(_) => Unit::Frames(to),
             _ => Unit::Full(to),
         };
-        let result = Value::Length(Length { unit, ..it });
-        let forms = [Value::Length(it), in_seconds(it), result].map(brief_at);
+        let result = Length { unit, ..it };
+        let forms = [it, in_seconds(it), result].map(|form| brief_at(Value::Length(form)));
         let [from, seconds, to] = &forms;
         self.steps.push(if from == seconds {
             format!("{seconds} = {to}")
         } else {
             format!("{from} = {seconds} = {to}")
         });
-        result
+        Value::Length(result)
     }
 
     /// The same frames at another rate: the length changes.
@@ -104,11 +104,11 @@ impl Working<'_> {
         let from = self.timebase(it.unit.timebase(), span)?;
         let result = Length::new(recounted(it.seconds, from, to), it.unit.at(to))
             .ok_or_else(|| Wrong::TooLarge.at(span.clone()))?;
-        let [before, after] = [it, result].map(|length| brief(in_seconds(length)));
-        self.steps.push(format!(
-            "{} at {from} last {before}, at {to} {after}",
-            brief(in_frames_of(from, it))
-        ));
+        for length in [in_frames_of(from, it), in_frames_of(to, result)] {
+            let seconds = brief(Value::Length(in_seconds(length)));
+            let frames = brief_at(Value::Length(length));
+            self.steps.push(format!("{frames} = {seconds}"));
+        }
         Ok(Value::Length(result))
     }
 }

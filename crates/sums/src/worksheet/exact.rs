@@ -23,16 +23,25 @@ fn address_again(it: Address, rates: Rates) -> String {
     let frames = it.frames().unwrap_or(Fraction::ZERO);
     let (address, _) = in_day(nearest(Some(frames)).0, it.timebase.count());
     let at = at_timebase(it.timebase, rates);
+    let first = Some(format!("{address}{at}"));
     let named = Fraction::whole(i64::from(address.frame_number().0));
     let rest = frames.checked_sub(named).unwrap_or(Fraction::ZERO);
-    let unit = Unit::Frames(it.timebase);
-    joined(Some(format!("{address}{at}")), rest, |amount| {
-        format!("{amount} {}{at}", name(unit, amount))
-    })
+    if rest.denominator() <= FINEST {
+        let unit = Unit::Frames(it.timebase);
+        return joined(first, rest, |amount| {
+            format!("{amount} {}{at}", name(unit, amount))
+        });
+    }
+    let seconds = rest.checked_div(it.timebase.rate().fraction());
+    joined(first, seconds.unwrap_or(Fraction::ZERO), in_seconds)
 }
 
 fn length_again(length: Length, rates: Rates) -> String {
     let amount = length.amount().unwrap_or(Fraction::ZERO);
+    if amount.denominator() > FINEST {
+        let seconds = joined(None, length.seconds, in_seconds);
+        return seconds + &converted_to(length.unit, rates);
+    }
     let at = match length.unit {
         Unit::Full(timebase) | Unit::Frames(timebase) => at_timebase(timebase, rates),
         Unit::Samples(rate) => at_sample_rate(rate, rates),
@@ -51,6 +60,23 @@ fn length_again(length: Length, rates: Rates) -> String {
     match length.unit {
         Unit::Full(_) => sum + " in full",
         _ => sum,
+    }
+}
+
+/// The finest division of a unit that a figure can be written for. Seconds are never finer.
+const FINEST: i128 = 100_000_000_000_000_000;
+
+fn in_seconds(amount: &str) -> String {
+    format!("{amount} s")
+}
+
+/// What makes seconds into another unit.
+fn converted_to(unit: Unit, rates: Rates) -> String {
+    match unit {
+        Unit::Full(timebase) => format!(" as {}", rate_words(timebase)),
+        Unit::Frames(timebase) => format!(" as {} in frames", rate_words(timebase)),
+        Unit::Samples(rate) => format!(" in samples{}", at_sample_rate(rate, rates)),
+        other => format!(" in {}", name(other, "")),
     }
 }
 

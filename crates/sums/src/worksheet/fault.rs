@@ -130,7 +130,7 @@ impl Wrong {
                 "a name that is given further up, a figure or (".to_owned()
             }
             Self::NameBroken { line, .. } => format!("a value in line {line}"),
-            Self::TooManyDigits => "18 digits before the point and 12 after it at most".to_owned(),
+            Self::TooManyDigits => "18 digits before the point and 9 after it at most".to_owned(),
             Self::FrameRate(_) => rates(),
             Self::NoDropFrame(_) => "29.97, 59.94 or 119.88, or no “drop”".to_owned(),
             Self::SampleRate(_) | Self::NoSampleRate => {
@@ -234,7 +234,7 @@ impl Combined {
                 "two addresses cannot be added up: each is a moment, and only a length can be \
                  added to a moment",
                 "a length",
-                "If this is a length, write long after it: 00:10:00:00 long.",
+                "If this is a length, write long after it, as in 00:10:00:00 long.",
             ],
             (Minus, Length, Address) => [
                 "an address cannot be taken from a length: it is a moment, and has none",
@@ -250,7 +250,7 @@ impl Combined {
             (Times | Over, Address, _) | (Times | Over, _, Address) => [
                 "an address cannot be multiplied or divided: it is a moment, not a length",
                 "a length or a number",
-                "If it is a length, write long after it: 00:10:00:00 long.",
+                "If it is a length, write long after it, as in 00:10:00:00 long.",
             ],
             (Times, _, _) => [
                 "two lengths cannot be multiplied",

@@ -47,7 +47,7 @@
 //! # Limits
 //!
 //! 500 lines, of 400 characters each; 32 parentheses and `from` open at once; figures of 18 digits
-//! before the point and 9 after it; lengths of 10^10 s, divided as finely as 10^-11 s. What is
+//! before the point and 9 after it; lengths of 10^10 s, divided as finely as 10^-15 s. What is
 //! beyond them is a fault, never a panic.
 //!
 //! # Why pest
@@ -145,17 +145,15 @@ pub fn worksheet(sheet: &Worksheet) -> Worked {
     let read: Vec<_> = texts
         .iter()
         .take(MOST_LINES)
-        .map(|text| syntax::statement(text))
+        .map(|&text| (text, syntax::statement(text)))
         .collect();
     let mut names = given_names(&read);
     let mut total = Running::new(rates);
-    let lines = read
-        .into_iter()
-        .zip(texts)
-        .enumerate()
-        .map(|(at, (read, text))| {
-            let line = read.and_then(|statement| line::check_name(statement, &names, at + 1));
-            line::work_out(line, text, rates, &mut names, &mut total)
+    let lines = (1..)
+        .zip(read)
+        .map(|(at, (text, read))| {
+            let read = read.and_then(|statement| line::check_name(statement, &names, at));
+            line::work_out(read, text, rates, &mut names, &mut total)
         })
         .collect();
     Worked {
@@ -166,18 +164,20 @@ pub fn worksheet(sheet: &Worksheet) -> Worked {
 }
 
 /// Every name with the line that gives it first, counted from 1.
-fn given_names(lines: &[Result<Option<Statement>, Fault>]) -> Names {
+fn given_names(lines: &[(&str, Result<Option<Statement>, Fault>)]) -> Names {
     let mut names = HashMap::new();
-    for (line, statement) in (1..).zip(lines) {
-        if let Ok(Some(Statement {
-            name: Some((name, _)),
-            ..
-        })) = statement
-        {
-            let value = Meant::Later;
-            names
-                .entry(name.to_lowercase())
-                .or_insert(Named { line, value });
+    for (line, (text, statement)) in (1..).zip(lines) {
+        let (name, value) = match statement {
+            Ok(Some(Statement { name, .. })) => {
+                let name = name.as_ref().map(|(name, _)| name.clone());
+                (name, Meant::Later)
+            }
+            Ok(None) => (None, Meant::Later),
+            Err(_) => (syntax::name_given(text), Meant::Broken),
+        };
+        if let Some(name) = name {
+            let first = names.entry(name.to_lowercase());
+            first.or_insert(Named { line, value });
         }
     }
     names

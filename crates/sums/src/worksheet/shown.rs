@@ -65,19 +65,19 @@ pub(super) fn brief_at(value: Value) -> String {
 }
 
 /// The same length in frames of a timebase.
-pub(super) fn in_frames_of(timebase: Timebase, length: Length) -> Value {
-    Value::Length(Length {
+pub(super) fn in_frames_of(timebase: Timebase, length: Length) -> Length {
+    Length {
         unit: Unit::Frames(timebase),
         ..length
-    })
+    }
 }
 
 /// The same length in seconds.
-pub(super) fn in_seconds(length: Length) -> Value {
-    Value::Length(Length {
+pub(super) fn in_seconds(length: Length) -> Length {
+    Length {
         unit: Unit::Seconds,
         ..length
-    })
+    }
 }
 
 impl Shown {
@@ -102,12 +102,18 @@ impl Shown {
     /// the frame before (compare [`Rounding::Nearest`]).
     fn address(it: Address) -> Self {
         let (frame, between) = nearest(it.frames());
-        let (address, _) = in_day(frame, it.timebase.count());
+        let address = |frame| in_day(frame, it.timebase.count()).0.to_string();
+        let in_progress = if between < Fraction::ZERO {
+            format!(", while {} is in progress", address(frame - 1))
+        } else {
+            String::new()
+        };
         Self {
             kind: LineKind::Address,
-            value: address.to_string(),
+            value: address(frame),
             at: it.timebase.to_string(),
-            rounded: off(it.timebase, between, ["moment", "later", "earlier"]),
+            rounded: off(it.timebase, between, ["moment", "later", "earlier"])
+                .map(|off| off + &in_progress),
         }
     }
 
@@ -245,7 +251,10 @@ fn forms(length: Length, timebase: Option<Timebase>) -> impl Iterator<Item = Str
     let timebase = length.unit.timebase().or(timebase);
     let timebase = timebase.filter(|_| length.origin == Origin::Anywhere);
     let frames = timebase.map(|timebase| in_frames_of(timebase, length));
-    frames.into_iter().chain([in_seconds(length)]).map(brief)
+    frames
+        .into_iter()
+        .chain([in_seconds(length)])
+        .map(|form| brief(Value::Length(form)))
 }
 
 /// A file holds whole samples only.

@@ -118,6 +118,13 @@ pub(super) fn statement(line: &str) -> Result<Option<Statement>, Fault> {
         .transpose()
 }
 
+/// The name that a line gives, even where the rest of it is wrong.
+pub(super) fn name_given(line: &str) -> Option<String> {
+    let mut pairs = Grammar::parse(Rule::beginning, line).ok()?;
+    let naming = pairs.find(|part| part.as_rule() == Rule::naming)?;
+    read_new_name(naming).ok().map(|(name, _)| name)
+}
+
 /// Reads what stands in a field for the sample rate.
 pub(super) fn sample_rate(text: &str) -> Option<SampleRate> {
     let mut pairs = Grammar::parse(Rule::sample_rate_field, text).ok()?;
@@ -162,8 +169,10 @@ fn starts_with_from(text: &str) -> bool {
         .is_some_and(|word| word.eq_ignore_ascii_case("from"))
 }
 
+/// Without the spaces that a rule takes in while it looks for what may follow.
 fn span(pair: &Pair<'_, Rule>) -> Range<usize> {
-    pair.as_span().start()..pair.as_span().end()
+    let start = pair.as_span().start();
+    start..start + pair.as_str().trim_end().len()
 }
 
 fn part(pair: Pair<'_, Rule>, rule: Rule) -> Option<Pair<'_, Rule>> {
@@ -214,7 +223,7 @@ fn read_expression(pair: Pair<'_, Rule>) -> Result<Expression, Fault> {
     let mut parts = pair.into_inner();
     let mut expression = read_chain(next(&mut parts, &whole)?)?;
     for conversion in parts {
-        let span = whole.start..conversion.as_span().end();
+        let span = whole.start..span(&conversion).end;
         let node = Node::Converted {
             of: Box::new(expression),
             into: read_conversion(conversion)?,

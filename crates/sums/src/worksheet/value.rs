@@ -52,7 +52,7 @@ pub(super) enum Unit {
 
 /// Keeps every product of a length with a rate within 128 bits: 10^10 s are three centuries.
 const LONGEST: i64 = 10_000_000_000;
-const FINEST: i128 = 100_000_000_000;
+const FINEST: i128 = 1_000_000_000_000_000;
 /// The same for bare numbers: as many digits as a figure may have.
 const LARGEST: i64 = 999_999_999_999_999_999;
 
