@@ -477,16 +477,16 @@ fn places_are_counted_in_both_ways() {
 
 #[test]
 fn what_is_wrong_at_the_top_stops_only_what_needs_it() {
-    let worked = worksheet(&Worksheet {
+    let sheet = worksheet(&Worksheet {
         rate: "26".to_owned(),
         sample_rate: "fast".to_owned(),
         text: "1 s + 2 min\n90 frames\n1 s in samples\nat 24: 90 frames\n1 sample at 48000"
             .to_owned(),
         ..Worksheet::default()
     });
-    let fields: Vec<&str> = worked.problems.iter().map(|it| it.field.as_str()).collect();
+    let fields: Vec<&str> = sheet.problems.iter().map(|it| it.field.as_str()).collect();
     assert_eq!(fields, ["rate", "sample_rate"]);
-    let kinds: Vec<LineKind> = worked.lines.iter().map(|line| line.kind).collect();
+    let kinds: Vec<LineKind> = sheet.lines.iter().map(|line| line.kind).collect();
     assert_eq!(
         kinds,
         [
@@ -497,7 +497,7 @@ fn what_is_wrong_at_the_top_stops_only_what_needs_it() {
             LineKind::Samples
         ]
     );
-    assert_eq!(worked.total.value, "124.750021 s");
+    assert_eq!(sheet.total.value, "124.750021 s");
     let dropped = worked("25", "drop", "25 frames in full");
     assert_eq!(dropped.problems[0].field, "counting");
     assert_eq!(dropped.lines[0].value, "00:00:01:00 long");
