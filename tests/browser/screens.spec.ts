@@ -14,6 +14,18 @@ const EVERYTHING =
   '#make?rate=59.94&counting=drop&start=23:59:59;58&until=last&last=00:10:00;00&takes=3' +
   '&user_bits_are=date-and-zone&date=2026-11-25&zone=%2B01:00&sample_rate=96000&samples=float' +
   '&beside=line-up&rise_time=25';
+/** The parts of Work out, with something in their fields. */
+const SUMS = [
+  ['address', '&text=01:00:00;00&rate=29.97&counting=drop'],
+  [
+    'worksheet',
+    '&text=crossing = 12 min 20 s%0Afrom 10:00:00:00 to 10:12:20:05 - crossing%0A1 %2B',
+  ],
+  ['rows', '&text=Ferry, 10:00:00:00, 10:00:10:00%0ADeck, 10:00:12:00, 10:00:11:00'],
+  ['clocks', '&temperature=-5'],
+  ['speeds', ''],
+  ['user_bits', '&user_bits_are=date-and-zone&date=2026-11-25&zone=%2B01:00'],
+] as const;
 const WRONG = '#make?start=later&length=200+h&user_bits=slate&level=3&takes=0&rise_time=0';
 
 type Violation = { id: string; help: string; nodes: { target: string[] }[] };
@@ -79,6 +91,20 @@ for (const width of [390, 1440]) {
       await plumbline.drop(recordings.text, recordings.cutOff, recordings.script);
       await expect(page.locator('.recordings li').last()).toContainText('Code');
       await look(plumbline, 'several', looks);
+      await page.close();
+    });
+
+    test(`Work out, ${width} px, ${colorScheme}: legible, within its width, nothing in the way`, async ({
+      browser,
+      site,
+    }) => {
+      const page = await browser.newPage(options);
+      const plumbline = new Plumbline(page, site.address);
+      for (const [part, fields] of SUMS) {
+        await page.goto(`${site.address}#work-out?part=${part}${fields}`);
+        await expect(page.locator('.sums').first()).toBeVisible();
+        await look(plumbline, `work-out-${part}`, looks);
+      }
       await page.close();
     });
 
