@@ -60,7 +60,7 @@ function listenIn({ hertz, recorder }: { hertz: number | undefined; recorder: st
     clocks: [],
     blocks: [],
   };
-  Object.assign(globalThis, { kept });
+  Object.assign(globalThis, { kept, outputOf: () => kept.contexts.at(-1)! });
 
   const outputSample = (context: AudioContext) => {
     const { contextTime, performanceTime } = context.getOutputTimestamp();
@@ -161,6 +161,40 @@ export class LivePlace extends MakePlace {
 
   get level() {
     return this.section.getByRole('slider', { name: 'Level, dBFS peak' });
+  }
+
+  get flashes() {
+    return this.section.locator('.flashes li');
+  }
+
+  get status() {
+    return this.section.getByRole('status').first();
+  }
+
+  /** The addresses that stood on a white screen, since this was asked for the first time. */
+  whites(): Promise<string[]> {
+    return this.page.evaluate(() => {
+      const keep = globalThis as { whites?: string[] };
+      if (keep.whites === undefined) {
+        const whites: string[] = (keep.whites = []);
+        new MutationObserver(() => {
+          const white = document.querySelector('.white-screen');
+          if (white !== null) whites.push(white.textContent ?? '');
+        }).observe(document, { subtree: true, childList: true });
+      }
+      return keep.whites;
+    });
+  }
+
+  /** Whether nothing comes out of the newest output any more. */
+  isSilent(): Promise<boolean> {
+    return this.page.evaluate(async () => {
+      const { kept } = globalThis as unknown as { kept: Kept };
+      await new Promise((done) => setTimeout(done, 200));
+      kept.blocks = [];
+      await new Promise((done) => setTimeout(done, 300));
+      return kept.blocks.every(({ samples }) => samples.every((sample) => sample === 0));
+    });
   }
 
   async choose(choices: Typed): Promise<void> {

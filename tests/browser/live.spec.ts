@@ -2,6 +2,9 @@ import { type Capture, type Codeword, test } from './live-place';
 import type { Code } from './recordings';
 import { expect } from './site';
 
+/** The page's newest output; it is asked for inside the page. */
+declare function outputOf(): AudioContext;
+
 type Case = {
   rate: string;
   counting: 'non-drop' | 'drop-frame';
@@ -164,4 +167,194 @@ test('a jam takes code from a typed address to the time of day', async ({ live }
   const { address, sample } = wire.at(-1)!;
   expect(Math.abs(ahead(address, when(sample), code!))).toBeLessThan(20);
   await live.page.keyboard.press('Escape');
+});
+
+test.describe('what disturbs the sound ends the code, with what happened and what to do', () => {
+  /** Each as the browser would bring it about, or tell of it. */
+  const DISTURBANCES: [what: string, disturb: () => void, said: RegExp][] = [
+    ['put aside', () => void outputOf().suspend(), /put the sound aside.*Keep this page in front/],
+    ['closed', () => void outputOf().close(), /closed the output/],
+    [
+      'another device',
+      () => void navigator.mediaDevices.dispatchEvent(new Event('devicechange')),
+      /device was plugged in or taken away.*Check what is plugged in/,
+    ],
+    [
+      'another output',
+      () => void outputOf().dispatchEvent(new Event('sinkchange')),
+      /went over to another device/,
+    ],
+    [
+      'a page put on ice',
+      () => void document.dispatchEvent(new Event('freeze')),
+      /froze this page/,
+    ],
+    [
+      'sound that comes 13 ms late from now on',
+      () => {
+        const { getOutputTimestamp } = AudioContext.prototype;
+        AudioContext.prototype.getOutputTimestamp = function () {
+          const { contextTime, performanceTime } = getOutputTimestamp.call(this);
+          return { contextTime: contextTime! - 0.013, performanceTime: performanceTime! };
+        };
+      },
+      /all at once the code came out 1\d ms late/,
+    ],
+  ];
+  for (const [what, disturb, said] of DISTURBANCES) {
+    test(what, async ({ live, page }) => {
+      await live.openLive();
+      await live.start();
+      await live.level.fill('-20');
+      await page.evaluate(disturb);
+      await expect(live.ended).toContainText(/^Stopped\./);
+      await expect(live.ended).toContainText(said);
+      await expect(page.locator('.live-bar')).toBeHidden();
+      expect(await live.isSilent()).toBe(true);
+      // Whatever is plugged in next, it starts low.
+      await expect(live.level).toHaveValue('-40');
+      await live.start();
+      await expect(live.ended).toBeHidden();
+      await live.stopButton.click();
+    });
+  }
+});
+
+test('it starts at −40 dBFS, and is as loud as is asked for', async ({ live }) => {
+  test.setTimeout(150_000);
+  await live.openLive();
+  await expect(live.level).toHaveValue('-40');
+  await expect(live.level).toHaveAttribute('aria-valuetext', '−40 dBFS');
+  const low = await live.capture(1);
+  expect(peak(low.samples)).toBeCloseTo(0.01, 4);
+  await live.level.fill('-6');
+  const loud = await live.capture(1);
+  // −6 dBFS is 0.50119 of full scale.
+  expect(peak(loud.samples)).toBeCloseTo(0.50119, 3);
+  await expect(live.level).toHaveValue('-40');
+});
+
+function peak(samples: Float32Array): number {
+  return samples.reduce((highest, sample) => Math.max(highest, Math.abs(sample)), 0);
+}
+
+test('a change of level is no jump', async ({ live, page }) => {
+  await live.openLive();
+  await live.start();
+  await page.waitForTimeout(300);
+  await live.level.fill('0');
+  await page.waitForTimeout(500);
+  const { samples } = await live.recorded();
+  await live.stopButton.click();
+  expect(peak(samples)).toBeGreaterThan(0.9);
+  // The level of every five milliseconds: there is at least one edge in each.
+  const levels = Array.from({ length: Math.floor(samples.length / 240) }, (_, at) =>
+    peak(samples.slice(at * 240, at * 240 + 240)),
+  ).filter((level) => level > 0.005);
+  const steps = levels.slice(1).map((level, at) => level - levels[at]!);
+  expect(Math.max(...steps)).toBeLessThan(0.4);
+});
+
+test('a flash is white with the codeword that is noted, and without code it beeps', async ({
+  live,
+  page,
+}) => {
+  test.setTimeout(150_000);
+  await live.openLive();
+  await live.choose({ 'What is heard': 'only a beep with each flash' });
+  await live.whites();
+  await expect(async () => {
+    await live.start();
+    await live.section.getByRole('button', { name: 'Flash and beep' }).click();
+    await expect(live.flashes.last()).toContainText('shown', { timeout: 3000 });
+    await expect(live.flashes.last()).not.toContainText('not shown', { timeout: 100 });
+    await page.waitForTimeout(500);
+    expect(await live.stopButton.isVisible()).toBe(true);
+  }).toPass({ timeout: 100_000 });
+  const noted = (await live.flashes.last().locator('.flash-address').innerText()).trim();
+  expect((await live.whites()).at(-1)).toBe(noted);
+
+  const capture = await live.recorded();
+  await live.stopButton.click();
+  const begins = capture.told.find(({ address }) => address === noted)!.sample - capture.first;
+  const heard = capture.samples.findLastIndex((sample) => sample !== 0);
+  const frame = capture.hertz / 25;
+  const first = capture.samples.findIndex((sample, at) => sample !== 0 && at > begins - frame);
+  expect(Math.abs(first - begins)).toBeLessThan(3);
+  expect(Math.abs(heard - begins - frame)).toBeLessThan(6);
+  // 1 kHz: forty cycles in a frame.
+  const beep = capture.samples.subarray(first - 1, heard);
+  const risings = beep.filter((sample, at) => at > 0 && sample > 0 && beep[at - 1]! <= 0).length;
+  expect(risings).toBe(40);
+});
+
+test('flashes are a second apart, however fast the button is pressed', async ({ live }) => {
+  await live.openLive();
+  await live.start();
+  const button = live.section.getByRole('button', { name: 'Flash', exact: true });
+  for (let press = 0; press < 5; press += 1) await button.click();
+  await expect(live.flashes).toHaveCount(1);
+  await live.page.keyboard.press('Escape');
+});
+
+test('everything is done from the keyboard, and Escape stops wherever one is', async ({
+  live,
+  page,
+}) => {
+  await live.openLive();
+  await live.section.getByLabel('Starts with', { exact: true }).focus();
+  await page.keyboard.press('Tab');
+  await expect(live.section.getByLabel('What is heard', { exact: true })).toBeFocused();
+  await page.keyboard.press('Tab');
+  await expect(live.level).toBeFocused();
+  await page.keyboard.press('ArrowRight');
+  await expect(live.level).toHaveAttribute('aria-valuetext', '−39 dBFS');
+  await page.keyboard.press('Tab');
+  await expect(live.startButton).toBeFocused();
+  await expect(async () => {
+    if (await live.startButton.isVisible()) await page.keyboard.press('Enter');
+    await expect(live.stopButton).toBeFocused({ timeout: 3000 });
+    await expect(live.digits).toHaveText(/^\d/, { timeout: 3000 });
+  }).toPass();
+  await expect(live.status).toHaveText('Code is playing');
+  await expect(live.digits).toHaveRole('timer');
+
+  await page.getByRole('link', { name: 'Read' }).click();
+  const bar = page.getByRole('complementary', { name: 'Out of this device, now' });
+  await expect(bar).toContainText(/\d\d:\d\d:\d\d:\d\d/);
+  await expect(bar.getByRole('button', { name: 'Stop' })).toBeInViewport();
+  await page.keyboard.press('Escape');
+  await expect(bar).toBeHidden();
+});
+
+test('the slate fills the screen; Stop, Flash and the way out are on it', async ({
+  live,
+  page,
+}) => {
+  await live.openLive();
+  await live.start();
+  await live.section.getByRole('button', { name: 'Full screen' }).click();
+  const slate = page.getByRole('dialog', { name: 'Slate' });
+  await expect(slate.getByRole('button', { name: 'Stop' })).toBeFocused();
+  await expect(slate.locator('.digits')).toHaveText(/^\d/);
+  expect(await page.evaluate(() => document.fullscreenElement?.className)).toBe('slate');
+  await slate.getByRole('button', { name: 'Flash' }).click();
+  await expect(slate.locator('.flash-address')).toHaveText(/^\d/);
+  await slate.getByRole('button', { name: 'Leave full screen' }).click();
+  await expect(slate).toBeHidden();
+  await expect(live.section.getByRole('button', { name: 'Full screen' })).toBeFocused();
+  await live.section.getByRole('button', { name: 'Full screen' }).click();
+  await slate.getByRole('button', { name: 'Stop' }).click();
+  await expect(slate).toBeHidden();
+  await expect(live.startButton).toBeVisible();
+});
+
+test('settings that are not right are told, and nothing plays', async ({ live, page }) => {
+  await live.openLive();
+  await live.set({ 'First time address': '10:00:00:25' });
+  await live.startButton.click();
+  await expect(live.ended).toContainText('Frames 25 do not exist');
+  await live.choose({ 'Starts with': 'this device’s time of day' });
+  await live.start();
+  await page.keyboard.press('Escape');
 });

@@ -232,8 +232,9 @@ pub extern "C" fn check() -> u32 {
 pub extern "C" fn output_sample(ahead: f64) -> f64 {
     with(|module| {
         let known = module.watch.as_ref().zip(module.clocks);
-        known.map_or(f64::NAN, |((order, _), clocks)| {
-            clocks.output_sample(order.output_rate(), ahead)
+        known.map_or(f64::NAN, |((order, watch), clocks)| {
+            let output = watch.output(&clocks).unwrap_or_else(|| clocks.output());
+            (output + ahead * 1e-3) * f64::from(order.output_rate().as_hertz())
         })
     })
 }

@@ -61,19 +61,19 @@ impl Clocks {
     pub fn new(reading: &ClockReading) -> Option<Self> {
         let page = nanoseconds(reading.page_milliseconds, MILLISECOND)?;
         let made = nanoseconds(reading.made_seconds, SECOND)?;
+        let stated = (reading.latency_seconds)
+            .and_then(|latency| nanoseconds(latency, SECOND))
+            .filter(|latency| (0..STALE).contains(latency));
         let measured = || {
             let at = nanoseconds(reading.output_milliseconds?, MILLISECOND)?;
             let output = nanoseconds(reading.output_seconds?, SECOND)? + (page - at);
-            // Some browsers give noughts until sound has come out.
+            // Some browsers give noughts until sound has come out. Others take the latency off
+            // the position and off the moment, as if there were none.
             let sound = at > 0 && (page - at).abs() < STALE && (made - output).abs() < STALE;
-            sound.then_some((output, KnownBy::Timestamp))
+            let late = stated.is_none_or(|stated| made - output >= stated / 2);
+            (sound && late).then_some((output, KnownBy::Timestamp))
         };
-        let stated = || {
-            let latency = nanoseconds(reading.latency_seconds?, SECOND)?;
-            (0..STALE)
-                .contains(&latency)
-                .then_some((made - latency, KnownBy::Latency))
-        };
+        let stated = || stated.map(|latency| (made - latency, KnownBy::Latency));
         let (output, known_by) = measured()
             .or_else(stated)
             .unwrap_or((made, KnownBy::Nothing));
@@ -86,10 +86,9 @@ impl Clocks {
         })
     }
 
-    /// Which sample is at the output after another `ahead` milliseconds, counted from its first
-    /// one: for showing what is heard at the moment at which it is seen.
-    pub fn output_sample(&self, rate: OutputRate, ahead: f64) -> f64 {
-        (self.output as f64 * 1e-9 + ahead * 1e-3) * f64::from(rate.as_hertz())
+    /// What is at the output, in seconds since it began.
+    pub fn output(&self) -> f64 {
+        self.output as f64 * 1e-9
     }
 
     /// How long a sample takes from being made to the output, as far as it is known.
@@ -107,8 +106,9 @@ impl Clocks {
 /// sample at which it begins if it is to be at the output then.
 ///
 /// What the time of day was when the output began is the middle of what the readings say, so
-/// that one that was held up says nothing. None where there is no reading, or the clock is set to
-/// a year that it can't be.
+/// that one that was held up says nothing; where they reckon from what has been made, which is
+/// told in steps, it is the earliest. None where there is no reading, or the clock is set to a
+/// year that it can't be.
 pub(crate) fn by_the_clock(
     readings: &[Clocks],
     offset: UtcOffset,
@@ -120,7 +120,10 @@ pub(crate) fn by_the_clock(
         .map(|clocks| clocks.unix - clocks.output)
         .collect();
     began.sort_unstable();
-    let began = began.get(began.len() / 2)?;
+    let began = match last.known_by {
+        KnownBy::Timestamp => began.get(began.len() / 2)?,
+        KnownBy::Latency | KnownBy::Nothing => began.first()?,
+    };
     let now = Now::from_nanoseconds(began.checked_add(last.output)?, offset);
     let codeword = now.codeword(timebase);
     let sample = Seconds::from_nanoseconds(last.output)
@@ -173,8 +176,7 @@ mod tests {
     fn what_is_at_the_output_is_known_as_well_as_the_browser_tells() {
         let measured = clocks(READING);
         assert_eq!(measured.known_by(), KnownBy::Timestamp);
-        assert!((measured.output_sample(rate(48_000), 0.0) - 480_000.0).abs() < 1e-6);
-        assert!((measured.output_sample(rate(48_000), 10.0) - 480_480.0).abs() < 1e-6);
+        assert!((measured.output() - 10.0).abs() < 1e-9);
         assert_eq!(measured.latency(), Seconds::from_nanoseconds(30_000_000));
 
         let without = ClockReading {
@@ -194,6 +196,13 @@ mod tests {
             };
             assert_eq!(clocks(reading).known_by(), KnownBy::Latency);
         }
+        // The latency taken off twice.
+        let twice = ClockReading {
+            output_seconds: Some(READING.made_seconds - 0.025),
+            output_milliseconds: Some(READING.page_milliseconds - 25.0),
+            ..READING
+        };
+        assert_eq!(clocks(twice).known_by(), KnownBy::Latency);
         let nothing = ClockReading {
             latency_seconds: Some(-1.0),
             ..without
@@ -249,6 +258,28 @@ mod tests {
                 counted("00:00:00:12", 479_040)
             );
         }
+    }
+
+    /// Readings that reckon from what has been made see it too late, some more than others.
+    #[test]
+    fn of_coarse_readings_the_earliest_beginning_counts() {
+        let coarse = |late: f64| {
+            clocks(ClockReading {
+                output_seconds: None,
+                made_seconds: 10.025 - late,
+                ..READING
+            })
+        };
+        let readings = [coarse(0.02), coarse(0.0), coarse(0.01), coarse(0.015)];
+        let (address, begins) = by_the_clock(
+            &readings,
+            UtcOffset::UTC,
+            Timebase::non_drop(Rate::F25),
+            rate(48_000),
+        )
+        .unwrap();
+        assert_eq!(address.to_string(), "00:00:00:12");
+        assert_eq!(begins, Begins::Counted(479_040));
     }
 
     #[test]

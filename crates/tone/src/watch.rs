@@ -3,32 +3,30 @@
 mod line;
 mod words;
 
+use std::collections::VecDeque;
+
 use plumbline_timecode::{Frames, Timebase};
 
-use crate::Clocks;
+use crate::{Clocks, KnownBy};
 use line::Line;
 
 /// Compares an output with two clocks of its device, reading after reading: with the one that is
-/// never set, to see at once when sound was lost, and with the time of day, to see how the two
-/// part. Its memory does not grow.
+/// never set, to see when sound was lost, and with the time of day, to see how the two part. Its
+/// memory does not grow.
 #[derive(Debug, Clone)]
 pub struct Watch {
     timebase: Timebase,
-    readings: Option<Readings>,
-    /// How far the output is behind the clock that is never set, in seconds since the start: what
-    /// it usually was of late.
+    first: Option<Clocks>,
+    last: Option<Clocks>,
+    /// How far the output is behind the clock that is never set, in seconds since the first
+    /// reading: by the last few readings, and what it usually was of late.
+    behind: VecDeque<f64>,
     usual: f64,
-    /// How many readings in a row were far from that.
-    elsewhere: u32,
+    /// The same when all began.
+    at_first: Option<f64>,
     /// How long a sample was on its way of late, in seconds.
     latency: Option<f64>,
     line: Line,
-}
-
-#[derive(Debug, Clone, Copy)]
-struct Readings {
-    first: Clocks,
-    last: Clocks,
 }
 
 /// What a reading says about an output. Seconds above 0: sound comes out later than it should.
@@ -55,14 +53,14 @@ pub struct Parted {
     pub set: Option<f64>,
 }
 
-/// A single reading may have been held up between two clocks; so many in a row were not.
-const IN_A_ROW: u32 = 3;
 /// How much of a deviation one reading takes over into what is usual: clocks part by millionths
 /// of the time between two readings, and that is followed.
 const FOLLOW: f64 = 0.02;
 /// No sound device's clock is further off; IEC 60461 clause 8.4 allows a source of code a fifth
 /// of it.
 const FURTHEST: f64 = 500e-6;
+/// A pace that is known no better is not worth telling.
+const TELLING: f64 = 20e-6;
 /// A time of day that moves by so many seconds was set, not held up.
 const SET: f64 = 0.05;
 
@@ -71,9 +69,11 @@ impl Watch {
     pub fn new(timebase: Timebase) -> Self {
         Self {
             timebase: timebase.code(),
-            readings: None,
+            first: None,
+            last: None,
+            behind: VecDeque::new(),
             usual: 0.0,
-            elsewhere: 0,
+            at_first: None,
             latency: None,
             line: Line::default(),
         }
@@ -81,35 +81,51 @@ impl Watch {
 
     /// Takes the next reading, in the order in which they were taken.
     pub fn push(&mut self, now: Clocks) -> Output {
-        let first = self.readings.map_or(now, |readings| readings.first);
-        self.readings = Some(Readings { first, last: now });
+        let first = *self.first.get_or_insert(now);
+        self.last = Some(now);
         let since = apart(now.page, first.page);
         let output = apart(now.output, first.output);
-        let behind = since - output;
+        follow(&mut self.latency, now.latency().as_f64());
+
+        let enough = readings_to_tell(now.known_by());
+        self.behind.push_back(since - output);
+        while self.behind.len() > enough {
+            self.behind.pop_front();
+        }
+        let least = self.behind.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = self
+            .behind
+            .iter()
+            .copied()
+            .fold(f64::NEG_INFINITY, f64::max);
+        if self.behind.len() < enough {
+            self.usual = least;
+            return Output::Steady;
+        }
+        let at_first = *self.at_first.get_or_insert(self.usual);
+        self.line
+            .add(since, since - least - apart(now.unix, first.unix));
         let quarter = self.frame() / 4.0;
-        let moved = behind - self.usual;
-        if moved.abs() > quarter {
-            return self.seen(Output::Moved(moved));
+        if least - self.usual > quarter {
+            return Output::Moved(least - self.usual);
         }
-        if behind.abs() > quarter + FURTHEST * since {
-            return self.seen(Output::Strayed(behind));
+        if self.usual - most > quarter {
+            return Output::Moved(most - self.usual);
         }
-        self.elsewhere = 0;
-        self.usual += FOLLOW * moved;
-        let latency = now.latency().as_f64();
-        let usual = self.latency.get_or_insert(latency);
-        *usual += FOLLOW * (latency - *usual);
-        self.line.add(since, output - apart(now.unix, first.unix));
+        if (least - at_first).abs() > quarter + FURTHEST * since {
+            return Output::Strayed(least - at_first);
+        }
+        self.usual += FOLLOW * (least - self.usual);
         Output::Steady
     }
 
-    /// Says so once it was seen often enough.
-    fn seen(&mut self, output: Output) -> Output {
-        self.elsewhere += 1;
-        if self.elsewhere < IN_A_ROW {
-            return Output::Steady;
-        }
-        output
+    /// What is at the output by a reading, in seconds since it began: by the clock that is never
+    /// set and what is usual, as outputs tell it in steps. None before there are enough readings.
+    pub fn output(&self, now: &Clocks) -> Option<f64> {
+        let first = self.first?;
+        self.at_first?;
+        let output = apart(now.page, first.page) - self.usual;
+        Some(output + apart(first.output, 0))
     }
 
     /// How long a sample takes from being made to the output, in seconds: sound is made in pieces,
@@ -126,15 +142,31 @@ impl Watch {
     /// How far the code has parted from the time of day since the first reading, apart from what
     /// its way of counting makes of it; none in the first seconds.
     pub fn parted(&self) -> Option<Parted> {
-        let Readings { first, last } = self.readings?;
+        let (first, last) = self.first.zip(self.last)?;
         let since = apart(last.page, first.page);
         let set = apart(last.unix, first.unix) - since;
         Some(Parted {
             seconds: self.line.rise()?,
-            pace: self.line.slope(),
+            pace: self.line.slope().filter(|(_, one)| *one < TELLING),
             set: (set.abs() > SET + FURTHEST * since).then_some(set),
         })
     }
+}
+
+/// How many readings in a row tell that the output has moved. One that was held up between two
+/// clocks shows an output that is behind, and so does one that reckons from what has been made,
+/// as that is told in steps: the least of them is nearest to the truth.
+const fn readings_to_tell(known_by: KnownBy) -> usize {
+    match known_by {
+        KnownBy::Timestamp => 3,
+        KnownBy::Latency | KnownBy::Nothing => 8,
+    }
+}
+
+/// Follows a value, slowly.
+fn follow(usual: &mut Option<f64>, value: f64) {
+    let usual = usual.get_or_insert(value);
+    *usual += FOLLOW * (value - *usual);
 }
 
 /// Seconds between two moments in nanoseconds.
@@ -150,6 +182,7 @@ mod tests {
     /// A device that plays: how fast its output runs, what was lost of it, how its time of day was
     /// set, and what its readings are off by.
     struct Device {
+        known_by: KnownBy,
         pace: f64,
         jitter: f64,
         random: u32,
@@ -160,6 +193,7 @@ mod tests {
     impl Device {
         fn new(ppm: f64) -> Self {
             Self {
+                known_by: KnownBy::Timestamp,
                 pace: 1.0 + ppm * 1e-6,
                 jitter: 0.002,
                 random: 7,
@@ -179,15 +213,26 @@ mod tests {
 
         fn at(&mut self, second: f64) -> Clocks {
             let output = second * self.pace - self.lost + self.noise();
+            let page = 5_000.0 + second * 1e3;
+            let measured = self.known_by == KnownBy::Timestamp;
+            // What has been made is told in steps of 23 ms.
+            let made = (output + 0.05) / 0.023;
+            let made = if measured {
+                output + 0.05
+            } else {
+                made.floor() * 0.023
+            };
             let reading = crate::ClockReading {
                 unix_milliseconds: (1.8e12 + (second + self.set) * 1e3).floor(),
-                page_milliseconds: 5_000.0 + second * 1e3,
-                output_seconds: Some(output),
-                output_milliseconds: Some(5_000.0 + second * 1e3),
-                made_seconds: output + 0.05,
-                latency_seconds: None,
+                page_milliseconds: page,
+                output_seconds: measured.then_some(output),
+                output_milliseconds: measured.then_some(page),
+                made_seconds: made,
+                latency_seconds: Some(0.05),
             };
-            Clocks::new(&reading).unwrap()
+            let clocks = Clocks::new(&reading).unwrap();
+            assert_eq!(clocks.known_by(), self.known_by);
+            clocks
         }
 
         /// Twenty-five readings a second; what the last one said that was not steady.
@@ -243,6 +288,26 @@ mod tests {
                 panic!("{readings:?}");
             };
             assert!((by - lost).abs() < 0.003, "{by} for {lost}");
+        }
+    }
+
+    /// A browser that tells no more than what has been made, in steps.
+    #[test]
+    fn coarse_readings_give_no_alarm_and_loss_is_still_noticed() {
+        for ppm in [-50.0, 0.0, 50.0] {
+            let (mut device, mut watch) = (Device::new(ppm), watch());
+            device.known_by = KnownBy::Latency;
+            assert_eq!(device.plays(&mut watch, 1..600), None, "{ppm} ppm");
+            let now = device.at(600.0);
+            let truth = 600.0 * device.pace;
+            let told = watch.output(&now).unwrap();
+            assert!((told - truth).abs() < 0.012, "{told} for {truth}");
+            device.lost = 0.015;
+            let noticed = device.plays(&mut watch, 600..601);
+            assert!(
+                matches!(noticed, Some(Output::Moved(by)) if by > 0.01),
+                "{noticed:?}"
+            );
         }
     }
 

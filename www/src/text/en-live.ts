@@ -54,9 +54,9 @@ export function latencyInWords({ milliseconds, knownBy }: Latency): string {
     'What comes after can’t be known from here: a wireless link, a television or a converter may add tenths of a second.';
   switch (knownBy) {
     case 'measured':
-      return `${figure} are allowed for on the way to the socket, as this browser measures it. ${unknown}`;
+      return `${figure} is allowed for on the way to the socket, as this browser measures it. ${unknown}`;
     case 'stated':
-      return `${figure} are allowed for on the way to the socket, as this browser states it. ${unknown}`;
+      return `${figure} is allowed for on the way to the socket, as this browser states it. ${unknown}`;
     case 'nothing':
       return `This browser does not say how long sound takes to the socket, so nothing is allowed for: the code may come out some hundredths of a second late. ${unknown}`;
   }

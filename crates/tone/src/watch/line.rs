@@ -114,17 +114,25 @@ impl Line {
         if blocks.len() < LEAST {
             return None;
         }
-        let n = blocks.len() as f64;
-        let mean = |of: fn(&Mean) -> f64| blocks.iter().map(of).sum::<f64>() / n;
-        let (time, value) = (mean(|block| block.time), mean(|block| block.value));
-        let centred = || blocks.iter().map(|b| (b.time - time, b.value - value));
-        let spread: f64 = centred().map(|(x, _)| x * x).sum();
-        let slope = centred().map(|(x, y)| x * y).sum::<f64>() / spread;
-        let errors: Vec<f64> = centred().map(|(x, y)| y - slope * x).collect();
-        let deviation = deviation(&errors) / spread.sqrt();
-        let span = self.length * n;
-        Some((slope, deviation.hypot(COARSE / span)))
+        let (slope, deviation) = through(blocks);
+        // Jitter and wander are in the deviation; what else bends the line, its halves tell.
+        let (early, late) = blocks.split_at(blocks.len() / 2);
+        let bend = (through(early).0 - through(late).0) / 4.0;
+        let span = self.length * blocks.len() as f64;
+        Some((slope, deviation.hypot(bend).hypot(COARSE / span)))
     }
+}
+
+/// The slope of a line through blocks, with one standard deviation.
+fn through(blocks: &[Mean]) -> (f64, f64) {
+    let n = blocks.len() as f64;
+    let mean = |of: fn(&Mean) -> f64| blocks.iter().map(of).sum::<f64>() / n;
+    let (time, value) = (mean(|block| block.time), mean(|block| block.value));
+    let centred = || blocks.iter().map(|b| (b.time - time, b.value - value));
+    let spread: f64 = centred().map(|(x, _)| x * x).sum();
+    let slope = centred().map(|(x, y)| x * y).sum::<f64>() / spread;
+    let errors: Vec<f64> = centred().map(|(x, y)| y - slope * x).collect();
+    (slope, deviation(&errors) / spread.sqrt())
 }
 
 /// One standard deviation of the errors about a line, widened where neighbours err alike: wander

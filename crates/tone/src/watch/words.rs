@@ -52,7 +52,7 @@ fn why(Parted { pace, set, .. }: Parted) -> String {
     let way = if pace < 0.0 { "slow" } else { "fast" };
     let (ppm, one_ppm) = (pace.abs() * 1e6, (one * 1e6).max(0.1));
     let runs = format!("The output runs {ppm:.1} ± {one_ppm:.1} ppm {way} against it");
-    if pace.abs() > ALLOWED + 2.0 * one {
+    if pace.abs() > ALLOWED + 3.0 * one {
         runs + ", more than the 100 ppm that IEC 60461 clause 8.4 allows a source of code."
     } else {
         runs + "."

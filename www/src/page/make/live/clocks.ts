@@ -8,17 +8,18 @@ export type Reading = Required<ClockReading>;
 /** Not every browser has both of these. */
 type Output = Partial<Pick<AudioContext, 'getOutputTimestamp' | 'outputLatency'>>;
 
-/** What all clocks say now: the page's own and the time of day right beside each other. */
+/** What all clocks say now. The output's come first: whatever comes between them and the others
+ * makes it look late, never early. */
 export function reading(context: AudioContext): Reading {
   const output: Output = context;
   const timestamp = output.getOutputTimestamp?.call(context);
   return {
-    unix_milliseconds: Date.now(),
-    page_milliseconds: performance.now(),
     output_seconds: timestamp?.contextTime,
     output_milliseconds: timestamp?.performanceTime,
     made_seconds: context.currentTime,
     latency_seconds: output.outputLatency,
+    unix_milliseconds: Date.now(),
+    page_milliseconds: performance.now(),
   };
 }
 

@@ -19,7 +19,9 @@ export function Level() {
         aria-valuetext={said}
         onInput={(event) => setLevel(event.currentTarget.valueAsNumber)}
       />
-      <output for={id}>{said}</output>
+      <span class="level-said" aria-hidden="true">
+        {said}
+      </span>
     </div>
   );
 }

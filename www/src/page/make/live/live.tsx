@@ -5,8 +5,9 @@ import { endedInWords, live as words } from '../../../text/en-live';
 import { Trouble } from '../../trouble';
 import { Choice } from './choice';
 import { Level } from './level';
-import { Panel } from './panel';
-import { from, heard, type Phase, phase, start, stop } from './playing';
+import type { Ended } from './ended';
+import { Address, Panel } from './panel';
+import { flashes, from, heard, type Phase, phase, start, stop } from './playing';
 import { Slate } from './slate';
 
 type Props = { settings: Settings };
@@ -22,18 +23,7 @@ export function Live({ settings }: Props) {
         {words.title}
       </h2>
       <div class="ruled">
-        {playing ? (
-          <Panel openSlate={() => (slate.value = true)} />
-        ) : (
-          <p class="explanation">{words.explanation}</p>
-        )}
-        {now.is === 'still' && <How phase={now} />}
-        {!playing && <Before />}
-        <ul class="cautions">
-          {CAUTIONS.map((caution) => (
-            <li key={caution}>{caution}</li>
-          ))}
-        </ul>
+        {playing ? <Address /> : <Before ended={now.is === 'still' ? now.ended : undefined} />}
         <div class="live-controls">
           <Level />
           <div class="actions">
@@ -41,10 +31,15 @@ export function Live({ settings }: Props) {
             {playing && <p class="hint">{words.escape}</p>}
           </div>
         </div>
+        {playing && <Panel openSlate={() => (slate.value = true)} />}
+        {playing && <Cautions />}
       </div>
       {playing && slate.value && <Slate close={() => (slate.value = false)} />}
       <p class="visually-hidden" role="status">
         {aloud(now)}
+      </p>
+      <p class="visually-hidden" role="status">
+        {playing ? lastFlash() : ''}
       </p>
     </section>
   );
@@ -65,29 +60,34 @@ function StartOrStop({ phase: now, settings }: { phase: Phase; settings: Setting
   );
 }
 
-/** What is chosen before a start. */
-function Before() {
+/** What is told and chosen before a start. */
+function Before({ ended }: { ended: Ended | undefined }) {
   return (
-    <div class="field-grid">
-      <Choice
-        label={words.from}
-        chosen={from}
-        choices={{ typed: words.fromTyped, 'time-of-day': words.fromClock }}
-        note={from.value === 'typed' ? words.fromTypedNote : words.fromClockNote}
-      />
-      <Choice
-        label={words.heard}
-        chosen={heard}
-        choices={{ code: words.heardCode, beeps: words.heardBeeps }}
-        note={heard.value === 'beeps' ? words.heardBeepsNote : undefined}
-      />
-    </div>
+    <>
+      <p class="explanation">{words.explanation}</p>
+      {ended !== undefined && <Why ended={ended} />}
+      <div class="field-grid">
+        <Choice
+          label={words.from}
+          chosen={from}
+          choices={{ typed: words.fromTyped, 'time-of-day': words.fromClock }}
+          note={from.value === 'typed' ? words.fromTypedNote : words.fromClockNote}
+        />
+        <Choice
+          label={words.heard}
+          chosen={heard}
+          choices={{ code: words.heardCode, beeps: words.heardBeeps }}
+          note={heard.value === 'beeps' ? words.heardBeepsNote : undefined}
+        />
+      </div>
+      <Cautions />
+    </>
   );
 }
 
 /** Why the last run ended, where nobody wanted it to. */
-function How({ phase: { ended } }: { phase: Extract<Phase, { is: 'still' }> }) {
-  const why = ended === undefined ? undefined : endedInWords(ended);
+function Why({ ended }: { ended: Ended }) {
+  const why = endedInWords(ended);
   if (why === undefined) return null;
   return (
     <div class="live-ended">
@@ -97,6 +97,21 @@ function How({ phase: { ended } }: { phase: Extract<Phase, { is: 'still' }> }) {
       <Trouble {...why} />
     </div>
   );
+}
+
+function Cautions() {
+  return (
+    <ul class="cautions">
+      {CAUTIONS.map((caution) => (
+        <li key={caution}>{caution}</li>
+      ))}
+    </ul>
+  );
+}
+
+function lastFlash(): string {
+  const last = flashes.value.at(-1);
+  return last === undefined ? '' : `${words.flash} ${last.address}`;
 }
 
 function aloud(now: Phase): string {

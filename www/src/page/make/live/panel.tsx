@@ -1,17 +1,23 @@
 import { awakeInWords, flashInWords, latencyInWords, live as words } from '../../../text/en-live';
-import { make } from '../../../text/en-make';
 import { awake } from './awake';
 import { Digits, WhiteScreen } from './digits';
 import { account, askForFlash, flashes, jam, phase } from './playing';
 
-/** What is shown while code plays: the address, how it keeps, and what can be done. */
+/** The address, large. */
+export function Address() {
+  return (
+    <p class="live-address">
+      <span class="live-label">{words.address}</span>
+      <Digits />
+    </p>
+  );
+}
+
+/** How the code keeps, and what can be done while it plays. */
 export function Panel({ openSlate }: { openSlate: () => void }) {
+  const isTold = flashes.value.length > 0 || beeps();
   return (
     <>
-      <p class="live-address">
-        <span class="live-label">{words.address}</span>
-        <Digits />
-      </p>
       <Account />
       <div class="actions">
         <button type="button" aria-label={words.jamWhat} onClick={() => void jam()}>
@@ -22,6 +28,7 @@ export function Panel({ openSlate }: { openSlate: () => void }) {
           {words.slate}
         </button>
       </div>
+      {isTold && <p class="live-account">{words.flashWords}</p>}
       <Flashes />
       <WhiteScreen />
     </>
@@ -47,13 +54,15 @@ function Account() {
 }
 
 export function FlashButton() {
-  const now = phase.value;
-  const beeps = now.is === 'playing' && now.heard === 'beeps';
   return (
     <button type="button" onClick={askForFlash}>
-      {beeps ? words.flashAndBeep : words.flash}
+      {beeps() ? words.flashAndBeep : words.flash}
     </button>
   );
+}
+
+function beeps(): boolean {
+  return phase.value.is === 'playing' && phase.value.heard === 'beeps';
 }
 
 /** The addresses to be noted. */
@@ -62,7 +71,6 @@ export function Flashes() {
   return (
     <div class="flashes">
       <h3 id="live-flashes">{words.flashes}</h3>
-      <p class="note">{words.flashWords}</p>
       <ol aria-labelledby="live-flashes">
         {flashes.value.map((flash) => (
           <li key={flash.sample}>
@@ -70,9 +78,6 @@ export function Flashes() {
           </li>
         ))}
       </ol>
-      <p class="visually-hidden" role="status">
-        {`${words.flash} ${flashes.value.at(-1)?.address ?? make.noAddress}`}
-      </p>
     </div>
   );
 }

@@ -23,8 +23,11 @@ export type Told = {
 
 /** Milliseconds that a browser may take to let sound out. */
 const PATIENCE = 3000;
-/** Milliseconds between two looks at whether code is still made. */
-const LOOK = 2000;
+/** Milliseconds between two looks at the clocks. It fits into no length of a piece of sound: looks
+ * that keep step with what is looked at would see it always early or always late. */
+const LOOK = 31;
+/** Milliseconds without a codeword after which none is expected any more. */
+const SILENCE = 2000;
 /** No output is so late that more codewords than these are on their way to it. */
 const ON_THEIR_WAY = 200;
 /** How a level changes: two thirds of the way in so many seconds. */
@@ -33,8 +36,9 @@ const EASE = 0.015;
 export class Run {
   private readonly codewords: Codeword[] = [];
   private readonly unguard: () => void;
-  private readonly look: ReturnType<typeof setInterval>;
+  private readonly timers: ReturnType<typeof setInterval>[];
   private alive = true;
+  private playing = false;
   /** Why it is over, once it is. */
   private over: Ended | undefined;
 
@@ -76,7 +80,10 @@ export class Run {
     node.port.onmessage = (event: MessageEvent<FromPlayer>) => this.hear(event.data);
     node.onprocessorerror = () => this.end('broken');
     this.unguard = guard(context, (because) => this.end(because));
-    this.look = setInterval(() => this.isAlive(), LOOK);
+    this.timers = [
+      setInterval(() => this.check(), LOOK),
+      setInterval(() => this.isAlive(), SILENCE),
+    ];
   }
 
   /** Plays from now on, instead of what was played before. */
@@ -85,7 +92,7 @@ export class Run {
     const order = await this.orderFor(start, this.context.sampleRate);
     if (this.over !== undefined) throw this.over;
     this.watch.begin(order);
-    this.codewords.length = 0;
+    this.playing = true;
     this.post({ kind: 'play', order });
   }
 
@@ -126,7 +133,7 @@ export class Run {
   stop(why = new Ended('asked')): void {
     if (this.over !== undefined) return;
     this.over = why;
-    clearInterval(this.look);
+    this.timers.forEach(clearInterval);
     this.unguard();
     this.gain.disconnect();
     this.post({ kind: 'end' });
@@ -159,7 +166,10 @@ export class Run {
     this.alive = true;
     this.codewords.push({ sample, address });
     if (this.codewords.length > ON_THEIR_WAY) this.codewords.shift();
-    const wrong = this.watch.check(reading(this.context));
+  }
+
+  private check(): void {
+    const wrong = this.playing ? this.watch.check(reading(this.context)) : undefined;
     if (wrong !== undefined) this.end('moved', wrong);
   }
 
