@@ -46,7 +46,7 @@ const CHECKS: readonly Check[] = [
       [/^Time reference of a bext chunk/, 'High word', '0'],
       // ST 12-1 tables 2 to 5.
       [CODEWORD, '10 bytes', '00 04 00 08 00 00 01 00 FC BF'],
-      [INSTANT, '25', '00:59:59:24'],
+      [INSTANT, '25', '01:00:00:00'],
       [NUMBER, '25', '01:11:55:17'],
     ],
   },
