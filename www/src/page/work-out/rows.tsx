@@ -11,7 +11,7 @@ export function CheckedRows({ answer }: { answer: RowsAnswer }) {
   return (
     <section class="sums">
       <h2>{words.rows}</h2>
-      <div class="wide">
+      <div class="wide" role="region" aria-label={words.rows} tabIndex={0}>
         <table>
           <thead>
             <tr>
