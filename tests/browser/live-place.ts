@@ -214,10 +214,15 @@ export class LivePlace extends MakePlace {
 
   /** Code that played for so many seconds without a break, as it was recorded. Tried again where
    * sound was lost. */
-  async capture(seconds: number): Promise<Capture> {
+  async capture(seconds: number, level?: string): Promise<Capture> {
     let captured: Capture | undefined;
     await expect(async () => {
       await this.start();
+      if (level !== undefined) {
+        // Every start is a low one, so each attempt turns it up again, and lets it arrive.
+        await this.level.fill(level);
+        await this.page.waitForTimeout(500);
+      }
       await this.page.evaluate(() => {
         const { kept } = globalThis as unknown as { kept: Kept };
         Object.assign(kept, { told: [], shown: [], clocks: [], blocks: [] });

@@ -227,8 +227,7 @@ test('it starts at −40 dBFS, and is as loud as is asked for', async ({ live })
   await expect(live.level).toHaveAttribute('aria-valuetext', '−40 dBFS');
   const low = await live.capture(1);
   expect(peak(low.samples)).toBeCloseTo(0.01, 4);
-  await live.level.fill('-6');
-  const loud = await live.capture(1);
+  const loud = await live.capture(1, '-6');
   // −6 dBFS is 0.50119 of full scale.
   expect(peak(loud.samples)).toBeCloseTo(0.50119, 3);
   await expect(live.level).toHaveValue('-40');
