@@ -92,7 +92,8 @@ fn worked(sheet: &Worksheet, text: String) -> Worked {
 }
 
 /// The only line of a sheet, which must be right.
-fn line(sheet: &Worksheet, text: String) -> Line {
+fn line(sheet: &Worksheet, text: impl Into<String>) -> Line {
+    let text: String = text.into();
     let line = worked(sheet, text.clone()).lines.pop().unwrap();
     assert_eq!(line.fault, None, "{text}");
     line
