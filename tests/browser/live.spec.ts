@@ -291,8 +291,18 @@ test('flashes are a second apart, however fast the button is pressed', async ({ 
   await live.openLive();
   await live.start();
   const button = live.section.getByRole('button', { name: 'Flash', exact: true });
-  for (let press = 0; press < 5; press += 1) await button.click();
+  // All in one turn of the page: presses that travel to it one by one can take over a second.
+  const pressFiveTimes = () =>
+    button.evaluate((element: HTMLElement) => {
+      for (let press = 0; press < 5; press += 1) element.click();
+    });
+  await pressFiveTimes();
   await expect(live.flashes).toHaveCount(1);
+  await live.page.waitForTimeout(1100);
+  await pressFiveTimes();
+  await expect(live.flashes).toHaveCount(2);
+  await live.page.waitForTimeout(200);
+  expect(await live.flashes.count()).toBe(2);
   await live.page.keyboard.press('Escape');
 });
 
