@@ -5,19 +5,22 @@
 //! | `sums PART KEY=VALUE …` | answers one question |
 //! | `sums` | answers questions from standard input, one a line: the part and the fields, with tabs between them |
 //!
-//! PART is `address`, `clocks`, `rows`, `speeds` or `user-bits`; the keys are the names of the form's fields, and what is left out has its
-//! default. In a value `\n` and `\t` stand for the end of a line and a tab. With `--values` before
-//! all else an answer is `{"title of a table": {"label": "value"}}` and no more.
+//! PART is `address`, `clocks`, `rows`, `speeds`, `user-bits` or `worksheet`; the keys are the
+//! names of the form's fields, and what is left out has its default. In a value `\n` and `\t`
+//! stand for the end of a line and a tab. With `--values` before all else an answer is
+//! `{"title of a table": {"label": "value"}}` and no more; a worksheet's is the list of what its
+//! lines come to, empty where a line is not right.
 //!
 //! `cargo run -q -p plumbline-sums --example sums address text=01:00:00:00`
 
 use std::error::Error;
 use std::io::{self, BufRead, BufWriter, Write};
 
-use plumbline_sums::{Table, address, clocks, rows, speeds, user_bits};
+use plumbline_sums::worksheet::worksheet;
+use plumbline_sums::{Answer, RowsAnswer, Table, address, clocks, rows, speeds, user_bits};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, to_value};
 
 #[derive(Clone, Copy)]
 enum Show {
@@ -47,16 +50,23 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(answers.flush()?)
 }
 
-fn answer(words: &[&str], show: Show) -> Result<String, Box<dyn Error>> {
+fn answer(words: &[&str], show: Show) -> Result<Value, Box<dyn Error>> {
     let [part, fields @ ..] = words else {
         return Err("no part was named".into());
     };
+    let in_tables = |answer: &Answer| values(&answer.tables);
     match *part {
-        "address" => answered(fields, show, address, |answer| &answer.tables),
-        "clocks" => answered(fields, show, clocks, |answer| &answer.tables),
-        "rows" => answered(fields, show, rows, |answer| &answer.tables),
-        "speeds" => answered(fields, show, speeds, |answer| &answer.tables),
-        "user-bits" => answered(fields, show, user_bits, |answer| &answer.tables),
+        "address" => answered(fields, show, address, in_tables),
+        "clocks" => answered(fields, show, clocks, in_tables),
+        "rows" => answered(fields, show, rows, |answer: &RowsAnswer| {
+            values(&answer.tables)
+        }),
+        "speeds" => answered(fields, show, speeds, in_tables),
+        "user-bits" => answered(fields, show, user_bits, in_tables),
+        "worksheet" => answered(fields, show, worksheet, |worked| {
+            let lines = worked.lines.iter().map(|line| line.value.clone().into());
+            Value::Array(lines.collect())
+        }),
         _ => Err(format!("no such part: {part}").into()),
     }
 }
@@ -65,18 +75,18 @@ fn answered<F: DeserializeOwned + Serialize + Default, A: Serialize>(
     fields: &[&str],
     show: Show,
     sum: impl Fn(&F) -> A,
-    tables: impl Fn(&A) -> &Vec<Table>,
-) -> Result<String, Box<dyn Error>> {
+    values: impl Fn(&A) -> Value,
+) -> Result<Value, Box<dyn Error>> {
     let answer = sum(&form(fields)?);
     Ok(match show {
-        Show::All => serde_json::to_string(&answer)?,
-        Show::Values => serde_json::to_string(&values(tables(&answer)))?,
+        Show::All => to_value(&answer)?,
+        Show::Values => values(&answer),
     })
 }
 
 /// The default form with these fields in it.
 fn form<F: DeserializeOwned + Serialize + Default>(fields: &[&str]) -> Result<F, Box<dyn Error>> {
-    let mut form = serde_json::to_value(F::default())?;
+    let mut form = to_value(F::default())?;
     for field in fields {
         let (key, value) = field.split_once('=').ok_or("a field is KEY=VALUE")?;
         let place = form
@@ -87,7 +97,7 @@ fn form<F: DeserializeOwned + Serialize + Default>(fields: &[&str]) -> Result<F,
     Ok(serde_json::from_value(form)?)
 }
 
-fn values(tables: &[Table]) -> Map<String, Value> {
+fn values(tables: &[Table]) -> Value {
     let table = |table: &Table| {
         let rows = table
             .rows
@@ -95,5 +105,5 @@ fn values(tables: &[Table]) -> Map<String, Value> {
             .map(|row| (row.label.clone(), row.value.clone().into()));
         (table.title.clone(), Value::Object(rows.collect()))
     };
-    tables.iter().map(table).collect()
+    tables.iter().map(table).collect::<Map<_, _>>().into()
 }
