@@ -118,7 +118,7 @@ export function makeProblemInWords(problem: MakeProblem): { text: string; remedy
       return {
         text: `The browser stopped the way to the file: ${problem.detail}`,
         remedy:
-          'The disk may have been unplugged or the file moved. Check that it is there, then make it again.',
+          'The disk may be full or have been unplugged, or the file may have been moved. Check it, then make the file again.',
       };
     case 'crashed':
       return {
