@@ -42,6 +42,30 @@ for (const { source, fields, tables } of SOME) {
   });
 }
 
+test('each value can be copied', async ({ page, plumbline, context }) => {
+  await context.grantPermissions(['clipboard-read', 'clipboard-write']);
+  const { fields, tables } = WHOLE.find(({ fields }) => fields.part === 'address')!;
+  await open(page, plumbline.address, fields);
+  const copies = page.locator('.sum-value');
+  await expect(copies).toHaveCount(Object.values(tables).flatMap(Object.keys).length);
+  const copied = await copies.evaluateAll(async (values) => {
+    const pairs: [shown: string, copied: string][] = [];
+    for (const value of values) {
+      value.querySelector('button')!.click();
+      while (value.querySelector('button')!.innerText !== 'Copied') {
+        await new Promise((later) => setTimeout(later, 1));
+      }
+      const shown = value.querySelector('span')!.textContent;
+      pairs.push([shown, await navigator.clipboard.readText()]);
+    }
+    return pairs;
+  });
+  for (const [shown, copy] of copied) expect(copy).toBe(shown);
+  // What is copied is another value once something else was typed.
+  await page.getByLabel('Address, count or time').fill('01:02:03;04');
+  await expect(page.getByRole('button', { name: 'Copied: Time address' })).toHaveCount(0);
+});
+
 test('the worksheet answers line by line, and says where a line is wrong', async ({
   page,
   plumbline,

@@ -1,7 +1,7 @@
 // The words of the place Work out. What sums come to, and what is wrong with them, comes ready
-// from the worker.
+// from there.
 
-import type { Part } from '../protocol/sums';
+import type { Part } from '../page/work-out/sums';
 
 export const workOut = {
   waiting: 'Type an address, or choose another sum.',
@@ -34,8 +34,8 @@ export const workOut = {
   csvName: 'list.csv',
   broken: (detail: string) => `Working this out broke. That is a fault of Plumbline (${detail}).`,
   brokenRemedy:
-    'Try again; what you typed is kept. Please send a report of the fault, with the link.',
-  again: 'Try again',
+    'Change what was typed last, or load the page anew: what you typed is kept. Please send a report of the fault, with the link.',
+  again: 'Load the page anew',
 } as const;
 
 export const PARTS: Record<Part, string> = {

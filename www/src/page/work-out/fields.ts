@@ -1,7 +1,7 @@
 // The fields of each part, in order, and what can be chosen in them. The words are in
 // text/en-work-out.ts.
 
-import type { Part } from '../../protocol/sums';
+import type { Part } from './sums';
 
 /** A field: what can be chosen, or how it is typed. */
 export type Spec = {

@@ -1,4 +1,4 @@
-import type { Part } from '../../protocol/sums';
+import type { Part } from './sums';
 import { CHOICE_WORDS, LABELS, NOTES, workOut as words } from '../../text/en-work-out';
 import { type Choice, Field } from '../field';
 import { FIELDS, type Spec } from './fields';

@@ -1,7 +1,7 @@
 // What stands in the fields, kept on this device and in the fragment of the page's address:
 // `#work-out?part=clocks&drift=5`.
 
-import type { Forms, Part } from '../../protocol/sums';
+import type { Forms, Part } from './sums';
 
 const PLACE = '#work-out';
 const KEY = 'plumbline.work-out';

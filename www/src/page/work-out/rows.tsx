@@ -1,4 +1,4 @@
-import type { RowsAnswer } from '../../protocol/sums';
+import type { RowsAnswer } from './sums';
 import { workOut as words } from '../../text/en-work-out';
 import { download } from '../download';
 import { Copy } from './copied';
@@ -30,7 +30,7 @@ export function CheckedRows({ answer }: { answer: RowsAnswer }) {
         </table>
       </div>
       <div class="actions">
-        <Copy key={answer.csv} what={words.csv} value={answer.csv} />
+        <Copy what={words.csv} value={answer.csv} />
         <button type="button" onClick={() => download(words.csvName, 'text/csv', answer.csv)}>
           {words.csv}
         </button>

@@ -1,64 +1,79 @@
 // What stands in the fields of every part, and what it comes to.
 
-import { effect, type ReadonlySignal, signal } from '@preact/signals';
-import type { Answered, Asked, Forms, Part, Topic } from '../../protocol/sums';
-import { asker } from './asker';
+import { computed, effect, type ReadonlySignal, signal } from '@preact/signals';
 import { isHere, keep, type Kept, recall, toFragment } from './kept';
+import { type Answered, type Asked, type Forms, type Part, Sums, type Topic } from './sums';
 
 /** Milliseconds without a key before what was typed is kept: some browsers refuse to change the
  * page's address at every key. */
 const PAUSE = 400;
 
 const kept = signal<Kept | undefined>(undefined);
-const answer = signal<Answered | undefined>(undefined);
-const broken = signal<string | undefined>(undefined);
-const topics = signal<readonly Topic[]>([]);
+const loaded = signal<Sums | undefined>(undefined);
+const notLoaded = signal<string | undefined>(undefined);
 let plain: Forms | undefined;
 
-/** The part that is shown and all forms; undefined until the worker has begun. */
+type Outcome = { answered?: Answered; broken?: string };
+
+const outcome = computed((): Outcome => {
+  if (loaded.value === undefined || kept.value === undefined) return {};
+  const { part, forms } = kept.value;
+  try {
+    return { answered: loaded.value.workOut({ part, form: forms[part] } as Asked) };
+  } catch (error) {
+    return { broken: detail(error) };
+  }
+});
+
+/** The part that is shown and all forms; undefined until the sums are loaded. */
 export const state: ReadonlySignal<Kept | undefined> = kept;
 
-/** What the part that is shown comes to: of what stood there before, while the answer to the
- * newest is on its way. */
-export const answered: ReadonlySignal<Answered | undefined> = answer;
+/** What the part that is shown comes to. */
+export const answered = computed(() => outcome.value.answered);
 
-/** What broke the worker, if it is broken. */
-export const trouble: ReadonlySignal<string | undefined> = broken;
+/** What broke, if something did. */
+export const trouble = computed(() => notLoaded.value ?? outcome.value.broken);
 
 /** The worksheet's syntax, explained. */
-export const help: ReadonlySignal<readonly Topic[]> = topics;
+export const help = computed((): readonly Topic[] => loaded.value?.help() ?? []);
 
 export async function begin(): Promise<void> {
-  if (plain === undefined) {
-    broken.value = undefined;
-    const begun = await asker.begin();
-    if (begun.kind === 'broken') broken.value = begun.detail;
-    if (begun.kind !== 'begun' || plain !== undefined) return;
-    plain = begun.forms;
-    topics.value = begun.help;
-    put(recall(plain, location.hash));
-  } else {
+  if (plain !== undefined) {
     writeLink();
-    if (broken.value !== undefined && kept.value !== undefined) put(kept.value);
+    return;
+  }
+  notLoaded.value = undefined;
+  try {
+    const sums = await Sums.load();
+    if (plain !== undefined) return;
+    plain = sums.forms();
+    loaded.value = sums;
+    kept.value = recall(plain, location.hash);
+  } catch (error) {
+    notLoaded.value = detail(error);
   }
 }
 
+function detail(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}
+
 export function show(part: Part): void {
-  if (kept.value !== undefined) put({ ...kept.value, part });
+  if (kept.value !== undefined) kept.value = { ...kept.value, part };
 }
 
 /** Changes a field of the part that is shown. */
 export function change(field: string, value: string): void {
   if (kept.value === undefined) return;
   const { part, forms } = kept.value;
-  put({ part, forms: { ...forms, [part]: { ...forms[part], [field]: value } } });
+  kept.value = { part, forms: { ...forms, [part]: { ...forms[part], [field]: value } } };
 }
 
 /** The part that is shown, as it is by itself. */
 export function clear(): void {
   if (kept.value === undefined || plain === undefined) return;
   const { part, forms } = kept.value;
-  put({ part, forms: { ...forms, [part]: plain[part] } });
+  kept.value = { part, forms: { ...forms, [part]: plain[part] } };
 }
 
 /** The address of the page with what stands in the part that is shown. */
@@ -67,27 +82,10 @@ export function link(): string {
   return new URL(toFragment(kept.value, plain), location.href).href;
 }
 
-function put(next: Kept): void {
-  if (next.part !== answer.value?.part) answer.value = undefined;
-  kept.value = next;
-  void ask(next);
-}
-
-/** What is answered after something newer was typed is dropped. */
-async function ask(next: Kept): Promise<void> {
-  const { part, forms } = next;
-  const worked = await asker.workOut({ part, form: forms[part] } as Asked);
-  if (next !== kept.value) return;
-  if (worked.kind === 'worked-out') {
-    answer.value = worked.answered;
-    broken.value = undefined;
-  } else if (worked.kind === 'broken') broken.value = worked.detail;
-}
-
 addEventListener('hashchange', () => {
   if (plain === undefined || kept.value === undefined || !isHere(location.hash)) return;
   if (location.hash === toFragment(kept.value, plain)) return;
-  if (location.hash.includes('?')) put(recall(plain, location.hash));
+  if (location.hash.includes('?')) kept.value = recall(plain, location.hash);
 });
 
 let pause: ReturnType<typeof setTimeout> | undefined;

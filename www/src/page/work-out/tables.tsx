@@ -1,4 +1,4 @@
-import type { Answer } from '../../protocol/sums';
+import type { Answer } from './sums';
 import { Copy } from './copied';
 
 type Table = Answer['tables'][number];
@@ -28,8 +28,7 @@ function Value({ row: { label, value, how, rounded } }: { row: Table['rows'][num
       <dd>
         <p class="sum-value">
           <span>{value}</span>
-          {/* Keyed by what it copies: another value was not copied yet. */}
-          <Copy key={value} what={label} value={value} />
+          <Copy what={label} value={value} />
         </p>
         {how !== '' && <p class="sum-how">{how}</p>}
         {rounded !== undefined && rounded !== null && <p class="sum-rounded">{rounded}</p>}

@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import type { Answered, Part } from '../../protocol/sums';
+import type { Answered, Part } from './sums';
 import { PARTS, workOut as words } from '../../text/en-work-out';
 import { Share } from '../share';
 import { Aloud } from '../aloud';
@@ -76,7 +76,7 @@ function Broken({ detail }: { detail: string }) {
   return (
     <>
       <Trouble text={words.broken(detail)} remedy={words.brokenRemedy} />
-      <button type="button" class="main" onClick={() => void begin()}>
+      <button type="button" class="main" onClick={() => location.reload()}>
         {words.again}
       </button>
     </>

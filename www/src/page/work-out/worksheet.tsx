@@ -1,4 +1,4 @@
-import type { Topic, Worked } from '../../protocol/sums';
+import type { Topic, Worked } from './sums';
 import { workOut as words } from '../../text/en-work-out';
 import { Copy } from './copied';
 import { change, help } from './state';
@@ -29,7 +29,7 @@ export function Lines({ worked, typed }: { worked: Worked; typed: string }) {
         <div class="total">
           <p class="sum-value">
             <strong>{words.total}</strong> <span>{total.value}</span>
-            <Copy key={total.value} what={words.total} value={total.value} />
+            <Copy what={words.total} value={total.value} />
           </p>
           <p class="sum-how">{total.how}</p>
           {total.rounded && <p class="sum-rounded">{total.rounded}</p>}
@@ -67,7 +67,7 @@ function Result({ line }: { line: Line }) {
     <div>
       <p class="sum-value">
         <span>{line.value}</span> {line.at !== '' && <small>{line.at}</small>}
-        <Copy key={line.value} what={line.value} value={line.value} />
+        <Copy what={line.value} value={line.value} />
       </p>
       {line.how !== '' && <p class="sum-how">{line.how}</p>}
       {line.rounded && <p class="sum-rounded">{line.rounded}</p>}
