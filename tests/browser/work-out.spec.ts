@@ -130,6 +130,25 @@ test('a list is added up, and a bad row is marked and counted', async ({ page, p
   expect(csv.content.split(/\r?\n/).filter((line) => line !== '')).toHaveLength(4);
 });
 
+test('a list of thousands is added up; its beginning and its bad rows are shown', async ({
+  page,
+  plumbline,
+  context,
+}) => {
+  await context.grantPermissions(['clipboard-read', 'clipboard-write']);
+  await open(page, plumbline.address, { part: 'rows' });
+  const rows = Array.from({ length: 5000 }, (_, at) => `Row ${at}\t10:00:00:00\t10:00:10:00`);
+  rows[4000] = 'Bad\t10:00:30:00\t10:00:25:00';
+  await page.evaluate((text) => navigator.clipboard.writeText(text), rows.join('\n'));
+  await page.getByLabel('The list, pasted').press('ControlOrMeta+V');
+  // 4999 rows of 10 s.
+  await expect(plumbline.verdict).toContainText('13:53:10:00');
+  await expect(page.locator('tr.bad td').first()).toHaveText('4001');
+  await expect(page.getByText('4,699 more lines are not shown here')).toBeVisible();
+  const csv = await plumbline.download('The list (CSV)');
+  expect(csv.content.split(/\r?\n/).filter((line) => line !== '')).toHaveLength(5001);
+});
+
 test('what was typed is kept on the device and in the link', async ({ page, plumbline }) => {
   await open(page, plumbline.address, { part: 'address' });
   await page.getByLabel('Address, count or time').fill('01:02:03:04');

@@ -30,6 +30,8 @@ export const workOut = {
   tryIt: 'Try it',
   rows: 'Row by row',
   columns: ['Line', 'Label', 'In', 'Out', 'Length', 'Total so far', 'What to know'],
+  linesHidden: (hidden: number) =>
+    `${hidden.toLocaleString('en')} more lines are not shown here. They are counted in all of the above, and stand in the list that is saved.`,
   csv: 'The list (CSV)',
   csvName: 'list.csv',
   broken: (detail: string) => `Working this out broke. That is a fault of Plumbline (${detail}).`,

@@ -5,9 +5,16 @@ import { Copy } from './copied';
 
 type Line = RowsAnswer['lines'][number];
 
+/** How many lines are shown: more would keep the next key waiting; and of the bad ones
+ * after them. */
+const MOST_SHOWN = 300;
+const MOST_BAD = 1000;
+
 /** Every line of the list, checked, and the list as a table for other programs. */
 export function CheckedRows({ answer }: { answer: RowsAnswer }) {
   if (answer.lines.length === 0) return null;
+  const shown = linesToShow(answer.lines);
+  const hidden = answer.lines.length - shown.length;
   return (
     <section class="sums">
       <h2>{words.rows}</h2>
@@ -23,12 +30,13 @@ export function CheckedRows({ answer }: { answer: RowsAnswer }) {
             </tr>
           </thead>
           <tbody>
-            {answer.lines.map((line) => (
+            {shown.map((line) => (
               <Row key={line.number} line={line} />
             ))}
           </tbody>
         </table>
       </div>
+      {hidden > 0 && <p class="sum-rounded">{words.linesHidden(hidden)}</p>}
       <div class="actions">
         <Copy what={words.csv} value={answer.csv} />
         <button type="button" onClick={() => download(words.csvName, 'text/csv', answer.csv)}>
@@ -37,6 +45,11 @@ export function CheckedRows({ answer }: { answer: RowsAnswer }) {
       </div>
     </section>
   );
+}
+
+function linesToShow(lines: readonly Line[]): Line[] {
+  const bad = lines.slice(MOST_SHOWN).filter(({ state }) => state === 'bad');
+  return [...lines.slice(0, MOST_SHOWN), ...bad.slice(0, MOST_BAD)];
 }
 
 function Row({ line }: { line: Line }) {
