@@ -81,6 +81,9 @@ test('the worksheet answers line by line, and says where a line is wrong', async
   await expect(lines.nth(2)).toContainText('Not right:');
   await expect(lines.nth(2).locator('mark')).toHaveText('nothing');
   await expect(page.locator('.total .sum-value > span')).toHaveText('01:00:00;00 long');
+  await expect(plumbline.verdict).toHaveText(
+    '01:00:00;00 long at 29.97 drop-frame. Line 3 is not right.',
+  );
 });
 
 test('every example of the syntax does what it says', async ({ page, plumbline }) => {

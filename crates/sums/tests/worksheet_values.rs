@@ -523,3 +523,20 @@ fn sizes_are_bounded() {
     assert_eq!(value(&format!("{}1 s", "-".repeat(396))), "1 s");
     assert_eq!(value(&format!("1{}", "+1".repeat(199))), "200");
 }
+
+#[test]
+fn the_verdict_is_the_last_result_the_total_and_what_is_not_right() {
+    let verdict = |text| worked("25", "non-drop", text).verdict;
+    assert_eq!(verdict(""), "");
+    assert_eq!(verdict("2 +"), "Line 1 is not right.");
+    assert_eq!(verdict("10:00:00:00 + 90 s"), "10:01:30:00 at 25.");
+    assert_eq!(
+        verdict("10 s\n20 s in frames\n10:00:00:00\nnonsense"),
+        "10:00:00:00 at 25. The total is 00:00:30:00 long. Line 4 is not right."
+    );
+    assert_eq!(
+        verdict("a\nb\nc\nd\ne"),
+        "Lines 1, 2, 3 and 2 more are not right."
+    );
+    assert_eq!(verdict("a\nb\n3"), "3. Lines 1 and 2 are not right.");
+}

@@ -71,6 +71,7 @@ mod shown;
 mod syntax;
 mod total;
 mod value;
+mod verdict;
 
 pub use help::{Example, Topic, help};
 pub use line::{Line, LineFault, LineKind, Span};
@@ -116,6 +117,9 @@ impl Default for Worksheet {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Worked {
+    /// What the last line comes to, the total, and which lines are not right; empty where nothing
+    /// was typed.
+    pub verdict: String,
     /// One for each line of the text, in order, up to the most that are read.
     pub lines: Vec<Line>,
     /// What the lengths among them come to.
@@ -149,16 +153,18 @@ pub fn worksheet(sheet: &Worksheet) -> Worked {
         .collect();
     let mut names = given_names(&read);
     let mut total = Running::new(rates);
-    let lines = (1..)
+    let lines: Vec<Line> = (1..)
         .zip(read)
         .map(|(at, (text, read))| {
             let read = read.and_then(|statement| line::check_name(statement, &names, at));
             line::work_out(read, text, rates, &mut names, &mut total)
         })
         .collect();
+    let total = total.finish();
     Worked {
+        verdict: verdict::verdict(&lines, &total),
         lines,
-        total: total.finish(),
+        total,
         problems,
     }
 }

@@ -15,12 +15,13 @@ import { Lines } from './worksheet';
 export function WorkOut() {
   useEffect(() => void begin(), []);
   const part = state.value?.part;
+  const verdict = answered.value?.answer.verdict ?? '';
   return (
     <div class="paper">
       <article class="sheet work-out">
         <Parts shown={part} />
-        <h1 class="verdict">{verdict(answered.value) || words.waiting}</h1>
-        <Aloud said={verdict(answered.value)} />
+        <h1 class="verdict">{verdict || words.waiting}</h1>
+        <Aloud said={verdict} />
         {trouble.value !== undefined && <Broken detail={trouble.value} />}
         {part !== undefined && (
           <>
@@ -50,14 +51,6 @@ function Parts({ shown }: { shown: Part | undefined }) {
       ))}
     </nav>
   );
-}
-
-function verdict(now: Answered | undefined): string {
-  if (now === undefined) return '';
-  if (now.part !== 'worksheet') return now.answer.verdict;
-  const { lines, total } = now.answer;
-  const last = lines.findLast(({ value }) => value !== '');
-  return last?.value ?? total.value;
 }
 
 function Worked({ answered: now }: { answered: Answered }) {
