@@ -2,6 +2,8 @@
 
 use plumbline_timecode::Fraction;
 
+/// The most digits before the point that a figure may have: they fit 64 bits.
+const WHOLE_DIGITS: usize = 18;
 /// The most digits after it: a billionth.
 pub(crate) const PLACES: u32 = 9;
 
@@ -93,6 +95,29 @@ pub(crate) fn exactly(value: Fraction) -> String {
     }
 }
 
+/// All figures of `value`, or six places and an ellipsis.
+pub(crate) fn figures(value: Fraction) -> String {
+    let shown = decimal(value, 6);
+    if shown.is_exact() {
+        shown.text
+    } else {
+        shown.text + "…"
+    }
+}
+
+/// Reads `90`, `3.5` or `.5`; none where there are more digits than are kept exactly.
+pub(crate) fn read(text: &str) -> Option<Fraction> {
+    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
+    let places = u32::try_from(part.len())
+        .ok()
+        .filter(|&places| places <= PLACES)?;
+    if whole.trim_start_matches('0').len() > WHOLE_DIGITS {
+        return None;
+    }
+    let digits: i128 = format!("0{whole}{part}").parse().ok()?;
+    Fraction::new(digits, 10_i128.pow(places))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -130,5 +155,17 @@ mod tests {
         assert_eq!(exactly(fraction(863_999_136, 5)), "172799827.2");
         assert_eq!(exactly(fraction(125_125, 3)), "41708 1/3");
         assert_eq!(exactly(fraction(-1, 3)), "−1/3");
+    }
+
+    #[test]
+    fn what_is_read_is_exact_or_refused() {
+        assert_eq!(read("3599.9964"), Some(fraction(35_999_964, 10_000)));
+        assert_eq!(read(".5"), Some(fraction(1, 2)));
+        assert_eq!(read("0.1234567890"), None);
+        assert_eq!(read(&"9".repeat(19)), None);
+        assert_eq!(
+            read(&format!("{}7", "0".repeat(300))),
+            Some(Fraction::whole(7))
+        );
     }
 }

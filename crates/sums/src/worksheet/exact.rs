@@ -2,12 +2,12 @@
 
 use plumbline_timecode::{Fraction, SampleRate, Timebase};
 
-use super::decimal::{PLACES, decimal};
 use super::digits::in_full;
 use super::evaluate::Rates;
 use super::fault::rate_words;
 use super::shown::{hertz, in_day, name, nearest};
 use super::value::{Address, Length, Unit, Value};
+use crate::decimal::{PLACES, decimal};
 
 /// `10:00:03:15`, `90.5 frames at 24`, `2 frames + 1 / 3 * 1 frame`: what a line must say to come
 /// to `value` on a sheet with these rates.

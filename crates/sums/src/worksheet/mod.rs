@@ -59,7 +59,6 @@
 
 mod arithmetic;
 mod convert;
-mod decimal;
 mod digits;
 mod evaluate;
 mod exact;

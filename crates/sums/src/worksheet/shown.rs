@@ -3,9 +3,9 @@
 use plumbline_timecode::{Count, Fraction, Frames, Rounding, SampleRate, TimeAddress, Timebase};
 
 use super::LineKind;
-use super::decimal::{PLACES, about, decimal, figures};
 use super::digits::in_full;
 use super::value::{Address, Length, Origin, Unit, Value};
+use crate::decimal::{PLACES, about, decimal, figures};
 
 /// A value, ready to be shown.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -8,8 +8,8 @@ use pest::iterators::{Pair, Pairs};
 use plumbline_timecode::{Fraction, Rate, SampleRate, Timebase};
 use plumbline_words::alternatives;
 
-use super::decimal;
 use super::fault::{Fault, Found, Operator, Wrong};
+use crate::decimal;
 
 /// The grammar, which stands in `worksheet.pest`.
 #[derive(pest_derive::Parser)]

@@ -1,24 +1,11 @@
 // What can be chosen, and how a field is filled in. The words are in text/en-make.ts.
 
 import type { Field, Settings } from '../../protocol/make';
+import { RATES } from '../rates';
 
 /** The values of the fields that are chosen from a list. */
 export const CHOICES = {
-  rate: [
-    '23.976',
-    '24',
-    '25',
-    '29.97',
-    '30',
-    '47.952',
-    '48',
-    '50',
-    '59.94',
-    '60',
-    '100',
-    '119.88',
-    '120',
-  ],
+  rate: RATES,
   counting: ['non-drop', 'drop'],
   until: ['length', 'last'],
   user_bits_are: [

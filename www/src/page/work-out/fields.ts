@@ -1,6 +1,7 @@
 // The fields of each part, in order, and what can be chosen in them. The words are in
 // text/en-work-out.ts.
 
+import { RATES } from '../rates';
 import type { Part } from './sums';
 
 /** A field: what can be chosen, or how it is typed. */
@@ -13,22 +14,6 @@ export type Spec = {
   /** Whether it has a meaning beside the others; one that has none is not shown. */
   applies?: (form: Record<string, string>) => boolean;
 };
-
-const RATES = [
-  '23.976',
-  '24',
-  '25',
-  '29.97',
-  '30',
-  '47.952',
-  '48',
-  '50',
-  '59.94',
-  '60',
-  '100',
-  '119.88',
-  '120',
-] as const;
 
 const rate: Spec = { field: 'rate', choices: RATES };
 const counting: Spec = { field: 'counting', choices: ['non-drop', 'drop'] };
