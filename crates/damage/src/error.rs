@@ -1,5 +1,8 @@
 //! What can keep damage from being done.
 
+use std::io;
+use std::path::PathBuf;
+
 use plumbline_ltc::{LevelError, ModulatorError};
 use thiserror::Error;
 
@@ -13,6 +16,25 @@ pub enum DamageError {
     /// Its level is none.
     #[error(transparent)]
     Level(#[from] LevelError),
+    /// A program that is needed can't be started.
+    #[error("{} can't be started, and this damage needs it: {source}", program.display())]
+    NoProgram {
+        /// Which.
+        program: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// A program gave up.
+    #[error("{} gave up: {said}", program.display())]
+    Program {
+        /// Which.
+        program: PathBuf,
+        /// What it said.
+        said: String,
+    },
+    /// Files between here and a program can't be written or read.
+    #[error("temporary files can't be used: {0}")]
+    Files(#[source] io::Error),
     /// A number that means nothing where it stands.
     #[error("{what} of {value} means nothing here: {expected}")]
     OutOfRange {
