@@ -17,8 +17,10 @@
 //! one bit of the address in them.
 
 use plumbline_ltc::{Codeword, SYNC_FORWARD};
+use realfft::num_complex::Complex;
 
-use crate::{Random, q};
+use crate::spectrum::filtered;
+use crate::{Decibels, Random, Take, q};
 
 /// First bits and widths of the digits of an address (IEC 60461 table 2, SMPTE ST 12-1 table 2):
 /// units and tens of frames, seconds, minutes and hours.
@@ -193,4 +195,19 @@ fn begins(end: usize, bit: bool) -> usize {
 
 fn sync_bit(number: u8) -> bool {
     SYNC_FORWARD >> (Codeword::BITS - 1 - number) & 1 == 1
+}
+
+/// The best that a codeword of known bits can be placed in white noise, from itself alone: the
+/// standard deviation in samples, in the mean over the codewords of a clean take.
+///
+/// It is the Cramér-Rao bound of a known signal's delay, σ² / Σ s'²: the sum of the squares of the
+/// signal's slope (Kay, *Fundamentals of Statistical Signal Processing: Estimation Theory*, the
+/// example on range estimation, cited from memory). All that tells where code is are its edges.
+pub fn best_position(clean: &Take, snr: Decibels) -> f64 {
+    let samples: Vec<f64> = clean.samples.iter().copied().map(f64::from).collect();
+    // The slope for each sample: times jω.
+    let slopes = filtered(&samples, |at| Complex::new(0.0, std::f64::consts::TAU * at));
+    let squares: f64 = slopes.iter().map(|slope| slope * slope).sum();
+    let noise = clean.code_power / snr.power();
+    (noise * clean.words.len() as f64 / squares).sqrt()
 }

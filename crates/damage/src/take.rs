@@ -80,3 +80,15 @@ impl Take {
         self.samples.len() as f64 / self.sample_rate.as_f64()
     }
 }
+
+impl Take {
+    /// Silence, with no code in it. The level of what is added is against a mean square of 1.
+    pub fn without_code(sample_rate: SampleRate, seconds: f64) -> Self {
+        Self {
+            sample_rate,
+            samples: vec![0.0; crate::convert::whole(seconds * sample_rate.as_f64())],
+            words: Vec::new(),
+            code_power: 1.0,
+        }
+    }
+}

@@ -4,9 +4,15 @@
 //! and how much chance may do is worked out.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on is to stop")]
 
+use std::f64::consts::PI;
+
 use plumbline_damage::{
-    Decibels, Seed, best_single_word, half_cell_snr, nearest_error, nearest_wrong_addresses, q,
+    Decibels, Seed, Source, best_position, best_single_word, half_cell_snr, nearest_error,
+    nearest_wrong_addresses, q,
 };
+
+use plumbline_ltc::RiseTime;
+use plumbline_timecode::{Rate, SampleRate};
 
 /// A slicer with known timing takes each half-cell by its sign: wrong with Q(√γ). A bit is wrong
 /// when exactly one of its halves is.
@@ -83,4 +89,30 @@ fn the_nearest_wrong_addresses_are_counted_by_hand() {
 fn half_cells_gather_the_energy_of_their_samples() {
     let gamma = half_cell_snr(1920.0, 1.0);
     assert!((Decibels::of_powers(gamma, 1.0).0 - 10.79).abs() < 0.01);
+}
+
+/// Where edges are raised cosines of length L between -A and A, slow enough that the sample rate
+/// carries all of them, each has Σ s'² = ∫ (Aπ/L cos πt/L)² dt = A²π²/2L; and all is known.
+#[test]
+fn a_position_is_known_as_well_as_edges_are_steep() {
+    let mut source = Source::new(Rate::F24, SampleRate::hertz(192_000).unwrap());
+    source.tone.rise_time = RiseTime::microseconds(100).unwrap();
+    let take = source.take(20, Seed::tuning(1)).unwrap();
+    let ones: u32 = take
+        .words
+        .iter()
+        .flat_map(|word| word.sent.0)
+        .map(u8::count_ones)
+        .sum();
+    let edges = 80.0 * 20.0 + f64::from(ones);
+    let amplitude = source.tone.level.amplitude();
+    // 10 to 90 % of a raised cosine are (2/π) asin 0.8 of it.
+    let length = 100e-6 * 192_000.0 / (2.0 / PI * 0.8_f64.asin());
+    let squares = edges / 20.0 * (amplitude * PI).powi(2) / (2.0 * length);
+    for snr in [0.0, 10.0] {
+        let noise = take.code_power / Decibels(snr).power();
+        let right = (noise / squares).sqrt();
+        let bound = best_position(&take, Decibels(snr));
+        assert!((bound / right - 1.0).abs() < 0.02, "{bound} for {right}");
+    }
 }
