@@ -3,6 +3,7 @@
 use plumbline_ltc::SYNC_FORWARD;
 
 use super::Effort;
+use super::measure::seeds;
 use crate::chart::{Axis, Chart, Scale, Series, number};
 use crate::svg::{Anchor, Svg};
 use crate::{Decibels, best_single_word, half_cell_snr, nearest_error, q};
@@ -135,7 +136,7 @@ fn error_probability(effort: Effort) -> String {
             .filter(|point| point.1 > 5e-5)
             .collect(),
     };
-    let mut random = effort.seed(2_000_000).random(0);
+    let mut random = effort.seed(seeds("error-probability")).random(0);
     let words = effort.limit_words();
     let mut tried = |gamma| 1.0 - best_single_word(gamma, words, &mut random).share();
     let slicer = |gamma: f64| {

@@ -2,6 +2,7 @@
 
 use plumbline_timecode::{Rate, SampleRate};
 
+use super::measure::seeds;
 use super::{Effort, SweepError};
 use crate::{Music, Pink, RandomBiphase, Reader, Sound, Speech, SteadyTone, Take, Wave, White};
 
@@ -18,15 +19,14 @@ pub(crate) struct Silence {
 pub(crate) fn listen(readers: &[&dyn Reader], effort: Effort) -> Result<Vec<Silence>, SweepError> {
     let rate = SampleRate::hertz(48_000)?;
     let mut all = Vec::new();
-    for (number, (name, sound)) in (0_u64..).zip(sounds()) {
+    for (name, sound) in sounds() {
         let mut silence = Silence {
             name,
             minutes: 0.0,
             frames: vec![0; readers.len()],
         };
         for piece in 0..pieces(effort) {
-            // Beyond the numbers of the sweeps.
-            let seed = effort.seed(1_000_000 + number * 1000 + piece);
+            let seed = effort.seed(seeds(&silence.name) + piece);
             let mut take = Take::without_code(rate, piece_seconds(effort));
             let samples = sound.samples(rate, take.samples.len(), &mut seed.random(1));
             take.samples = samples
@@ -53,7 +53,7 @@ fn piece_seconds(effort: Effort) -> f64 {
 
 fn pieces(effort: Effort) -> u64 {
     match effort {
-        Effort::Full => 10,
+        Effort::Full => 5,
         Effort::Quick => 1,
     }
 }
