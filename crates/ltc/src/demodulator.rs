@@ -14,11 +14,8 @@
 //! codeword is handed out when the next one has been read, which helps to place it, or as soon as
 //! it is known that none follows.
 //!
-//! # Where soft decisions come in
 //! From edge to bit this is one hard decision after the other, which is quick, and right wherever
-//! edges can be seen. The seam for a reader that weighs what it hears is [`words::Word`]: 80 bits,
-//! where their middle is, how far one codeword is from the next, and how sure all of that is.
-//! Whoever can say these may hand them to [`timing::Timing`], which knows nothing of edges.
+//! edges can be seen. Where they can't, [`crate::Receiver`] weighs what it hears.
 
 mod beginning;
 mod cells;

@@ -6,6 +6,7 @@
 //! | [`Layout`]      | where its flags stand                                  |                 |
 //! | [`Modulator`]   | codewords in, samples out                              | full scale is 1 |
 //! | [`Demodulator`] | samples in, codewords out                              | full scale is 1 |
+//! | [`Receiver`]    | the same, also of code that edges do not show            | full scale is 1 |
 //! | [`Received`]    | a codeword with its place, speed, direction, certainty |                 |
 //! | [`Position`]    | a moment in the sound                                  | samples         |
 //!
@@ -26,6 +27,8 @@ mod modulator;
 mod position;
 mod quality;
 mod received;
+mod receiver;
+mod robust;
 mod sync;
 
 pub use codeword::{Codeword, ColourFrame, Flags, PolarityRule};
@@ -40,4 +43,5 @@ pub use modulator::{
 pub use position::Position;
 pub use quality::Quality;
 pub use received::Received;
+pub use receiver::Receiver;
 pub use sync::{SYNC_BITS, SYNC_FORWARD, SYNC_REVERSE};

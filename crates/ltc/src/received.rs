@@ -15,11 +15,13 @@ pub struct Received {
     pub samples_per_codeword: f64,
     /// Which way it runs.
     pub direction: Direction,
-    /// How far its edges are from where they belong, and whether that is near enough.
+    /// How it was read, and how far that can be believed.
     pub quality: Quality,
-    /// The lowest level of the signal around it; full scale is -1.
+    /// The lowest level of the signal around it; full scale is -1. Where it was weighed, that of
+    /// the code alone.
     pub low: f32,
-    /// The highest level of the signal around it; full scale is 1.
+    /// The highest level of the signal around it; full scale is 1. Where it was weighed, that of
+    /// the code alone.
     pub high: f32,
 }
 

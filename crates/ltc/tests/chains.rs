@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use std::process::{self, Command};
 
 use common::{CODES, Take, counting, dbfs, demodulate, hertz, some_address, take, tone};
-use plumbline_ltc::{Received, Tone};
+use plumbline_ltc::{Quality, Received, Tone};
 
 /// What happens to the sound.
 struct Chain {
@@ -116,7 +116,9 @@ fn judge(name: &str, chain: &Chain, sent: &Take, received: &[Received]) {
         let truth =
             truth.unwrap_or_else(|| panic!("{name}: {} was not sent", word.codeword.digits()));
         moved.push(word.begins.as_f64() - truth.begins * scale);
-        departure = departure.max(word.quality.departure());
+        if let Quality::Edges { departure: own, .. } = word.quality {
+            departure = departure.max(own);
+        }
     }
     let spoilt = sent.words.len() - moved.len();
     let mean = moved.iter().sum::<f64>() / moved.len() as f64;

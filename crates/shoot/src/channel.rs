@@ -2,19 +2,19 @@
 
 use crate::continuity::{Continuity, FrameList};
 use crate::word::Word;
-use plumbline_ltc::Demodulator;
+use plumbline_ltc::Receiver;
 use plumbline_timecode::SampleRate;
 
 #[derive(Debug)]
 pub(crate) struct Channel {
-    demodulator: Demodulator,
+    receiver: Receiver,
     pub(crate) continuity: Continuity,
 }
 
 impl Channel {
     pub(crate) fn new(sample_rate: SampleRate, frames: FrameList) -> Self {
         Channel {
-            demodulator: Demodulator::new(sample_rate),
+            receiver: Receiver::new(sample_rate),
             continuity: Continuity::new(frames),
         }
     }
@@ -22,7 +22,7 @@ impl Channel {
     /// Takes the next samples, in any number.
     pub(crate) fn push(&mut self, samples: &[f32]) {
         let continuity = &mut self.continuity;
-        self.demodulator.push(samples, &mut |received| {
+        self.receiver.push(samples, &mut |received| {
             continuity.push(Word::from(&received));
         });
     }
@@ -30,7 +30,7 @@ impl Channel {
     /// Takes what is still in hand when the recording ends.
     pub(crate) fn finish(&mut self) {
         let continuity = &mut self.continuity;
-        self.demodulator
+        self.receiver
             .finish(&mut |received| continuity.push(Word::from(&received)));
     }
 }

@@ -3,7 +3,7 @@
 use crate::reading::{BitField, CodewordReading};
 use crate::report::ReportedError;
 use crate::whole;
-use plumbline_ltc::{Demodulator, Direction, Layout, Received};
+use plumbline_ltc::{Direction, Layout, Received, Receiver};
 use plumbline_media::{Blocks, Header};
 use plumbline_timecode::{Rate, SampleRate};
 use std::io::{self, Read, Seek, SeekFrom};
@@ -82,16 +82,16 @@ impl Window {
         let Ok(rate) = SampleRate::hertz(header.sample_rate) else {
             return Ok(Vec::new());
         };
-        let mut demodulator = Demodulator::new(rate);
+        let mut receiver = Receiver::new(rate);
         let mut words = Vec::new();
         let from = self.from as f64;
         let mut take = |received: Received| words.push(Placed::new(&received, from));
         Blocks::new(header).push(&bytes, &mut |planes| {
             if let Some(plane) = planes.get(usize::from(channel)) {
-                demodulator.push(plane, &mut take);
+                receiver.push(plane, &mut take);
             }
         });
-        demodulator.finish(&mut take);
+        receiver.finish(&mut take);
         Ok(words)
     }
 }

@@ -79,7 +79,7 @@ fn place(before: Option<Word>, word: Word, after: Option<Word>) -> Received {
         ends: at(word.ends, ends),
         samples_per_codeword: length,
         direction: word.direction,
-        quality: Quality::new(word.departure, word.codeword),
+        quality: Quality::of_edges(word.departure, word.codeword),
         low: word.band.low,
         high: word.band.high,
     }

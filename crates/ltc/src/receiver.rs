@@ -1,0 +1,394 @@
+//! The whole receiver: edges where they can be seen, and all that can be heard where they can't.
+//!
+//! Sound is cut into blocks of two seconds, counted from the first sample ever pushed. Edges are
+//! looked at everywhere. A block that they cover with codewords, one after the other, is done; any
+//! other is read again, with half a second of what is around it, by [`crate::robust`]. What that
+//! gives is judged together with two blocks on either side, so that nothing stands alone.
+//!
+//! Time: a block that edges cover is handed out a second after it has ended, any other four seconds
+//! later.
+
+use std::collections::VecDeque;
+
+use plumbline_timecode::SampleRate;
+
+use crate::robust::{Heard, Pieces, Run, Witness, agreed};
+use crate::{Demodulator, Position, Quality, Received};
+
+/// Reads code from sound: what [`Demodulator`] reads, and what noise, hum, clicks, other sound or
+/// lossy coding left of code.
+///
+/// What comes out does not depend on how the input is cut, and memory does not grow with it: about
+/// four seconds of sound are kept. Samples that are not finite count as 0.
+///
+/// ```
+/// use plumbline_ltc::Receiver;
+/// use plumbline_timecode::SampleRate;
+/// let mut receiver = Receiver::new(SampleRate::hertz(48_000)?);
+/// let mut codewords = Vec::new();
+/// receiver.push(&[0.0; 4800], &mut |received| codewords.push(received));
+/// receiver.finish(&mut |received| codewords.push(received));
+/// assert!(codewords.is_empty());
+/// # Ok::<(), plumbline_timecode::SampleRateError>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct Receiver {
+    demodulator: Demodulator,
+    pieces: Pieces,
+    /// Samples in a block.
+    block: u64,
+    /// The sound from `kept_from` on.
+    kept: Vec<f32>,
+    kept_from: u64,
+    pushed: u64,
+    /// The number of the next block to be read.
+    next: u64,
+    /// Codewords by edges that no block has taken yet.
+    by_edges: VecDeque<Received>,
+    /// The last one that a block took.
+    before: Option<Received>,
+    /// How code ran in the last block.
+    run: Option<Run>,
+    /// Blocks that were read: some that were handed out, and those that were not yet.
+    blocks: VecDeque<Block>,
+    handed_out: usize,
+    /// Where the last codeword of the last block is.
+    last: f64,
+}
+
+/// What a block came to.
+#[derive(Debug, Clone, Default)]
+struct Block {
+    found: Vec<Found>,
+}
+
+/// A codeword that was found.
+#[derive(Debug, Clone, Copy)]
+enum Found {
+    /// By its edges.
+    Edges(Received),
+    /// By weighing: it stays if others agree. If not, what its edges say, if they said something.
+    Weighed(Received, Heard, Option<Received>),
+}
+
+/// How long a block is, in seconds...
+const BLOCK_SECONDS: f64 = 2.0;
+/// ...how much around it is looked at, in parts of that...
+const AROUND: f64 = 0.25;
+/// ...and how long after its end all edges in it are known, in the same parts: code may run at a
+/// tenth of its speed.
+const AFTER: f64 = 0.5;
+/// How many blocks on either side judge what was weighed in one.
+const NEIGHBOURS: usize = 2;
+/// Codewords are the same one if they begin within this part of one.
+const SAME: f64 = 0.4;
+/// Codewords that follow each other may part by this much of one.
+const GAP: f64 = 0.1;
+/// How sure a codeword is by its edges, in nats.
+const EDGES_MARGIN: f32 = 30.0;
+
+impl Receiver {
+    /// Ready for the first sample.
+    pub fn new(sample_rate: SampleRate) -> Self {
+        let hertz = sample_rate.as_f64();
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "`as` saturates"
+        )]
+        let block = ((BLOCK_SECONDS * hertz).round() as u64).max(4);
+        Self {
+            demodulator: Demodulator::new(sample_rate),
+            pieces: Pieces::new(hertz),
+            block,
+            kept: Vec::new(),
+            kept_from: 0,
+            pushed: 0,
+            next: 0,
+            by_edges: VecDeque::new(),
+            before: None,
+            run: None,
+            blocks: VecDeque::new(),
+            handed_out: 0,
+            last: f64::MIN,
+        }
+    }
+
+    /// Takes the next samples, in any number, and hands out codewords in the order of the
+    /// recording.
+    pub fn push(&mut self, samples: &[f32], received: &mut impl FnMut(Received)) {
+        let mut rest = samples;
+        while !rest.is_empty() {
+            let due = (self.next + 1) * self.block + self.part(AFTER);
+            let room = usize::try_from(due - self.pushed).unwrap_or(usize::MAX);
+            let (now, later) = rest.split_at(room.min(rest.len()));
+            let by_edges = &mut self.by_edges;
+            self.demodulator
+                .push(now, &mut |word| by_edges.push_back(word));
+            let finite = now.iter().map(|x| if x.is_finite() { *x } else { 0.0 });
+            self.kept.extend(finite);
+            self.pushed += now.len() as u64;
+            if self.pushed == due {
+                self.read();
+                self.hand_out(NEIGHBOURS, received);
+            }
+            rest = later;
+        }
+    }
+
+    /// Takes the end of the input: hands out what was still in hand, and is then as new.
+    pub fn finish(&mut self, received: &mut impl FnMut(Received)) {
+        let by_edges = &mut self.by_edges;
+        self.demodulator
+            .finish(&mut |word| by_edges.push_back(word));
+        while self.next * self.block < self.pushed {
+            self.read();
+        }
+        // What was placed after the last sample.
+        let left = self.by_edges.drain(..).map(Found::Edges).collect();
+        self.blocks.push_back(Block { found: left });
+        self.hand_out(0, received);
+        self.reset();
+    }
+
+    fn reset(&mut self) {
+        self.kept.clear();
+        self.by_edges.clear();
+        self.blocks.clear();
+        (self.kept_from, self.pushed, self.next, self.handed_out) = (0, 0, 0, 0);
+        (self.before, self.run, self.last) = (None, None, f64::MIN);
+    }
+
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "`as` saturates"
+    )]
+    fn part(&self, of_block: f64) -> u64 {
+        (of_block * self.block as f64) as u64
+    }
+
+    /// Reads the next block.
+    fn read(&mut self) {
+        let from = self.next * self.block;
+        let to = (from + self.block).min(self.pushed);
+        let block = if self.is_covered(from, to) {
+            let words = self.take_edges(to);
+            Block {
+                found: words.into_iter().map(Found::Edges).collect(),
+            }
+        } else {
+            self.read_again(from, to)
+        };
+        if let Some(last) = block.found.last() {
+            self.last = last.begins();
+        }
+        self.blocks.push_back(block);
+        self.next += 1;
+        let around = self.part(AROUND);
+        let keep_from = (self.next * self.block)
+            .saturating_sub(around)
+            .min(self.pushed);
+        let gone = usize::try_from(keep_from - self.kept_from).unwrap_or(usize::MAX);
+        self.kept.drain(..gone.min(self.kept.len()));
+        self.kept_from = keep_from;
+    }
+
+    /// Whether codewords by edges, each trusted, cover the sound from one sample to another.
+    fn is_covered(&self, from: u64, to: u64) -> bool {
+        let mut covered = from as f64;
+        let mut slack = GAP;
+        for word in self.before.iter().chain(&self.by_edges) {
+            let (begins, ends) = (word.begins.as_f64(), word.ends.as_f64());
+            if ends <= from as f64 || begins >= to as f64 {
+                continue;
+            }
+            if from == 0 && covered <= 0.0 {
+                // The recording began within a codeword.
+                slack = 1.0;
+            }
+            if !word.quality.is_trusted() || begins - covered > slack * word.samples_per_codeword {
+                return false;
+            }
+            slack = GAP;
+            covered = ends;
+        }
+        let last = self.before.iter().chain(&self.by_edges).next_back();
+        let length = last.map_or(0.0, |word| word.samples_per_codeword);
+        // The recording may end within a codeword.
+        let slack = if to == self.pushed { 1.0 } else { GAP };
+        to as f64 - covered <= slack * length
+    }
+
+    /// The codewords by edges whose middle comes before a sample.
+    fn take_edges(&mut self, to: u64) -> Vec<Received> {
+        let is_before = |word: &Received| middle(word) < to as f64;
+        let count = self
+            .by_edges
+            .iter()
+            .take_while(|word| is_before(word))
+            .count();
+        let taken: Vec<Received> = self.by_edges.drain(..count).collect();
+        if let Some(last) = taken.last() {
+            self.before = Some(*last);
+        }
+        taken
+    }
+
+    /// Reads a block with all that can be heard.
+    fn read_again(&mut self, from: u64, to: u64) -> Block {
+        let around = self.part(AROUND);
+        let begins = from.saturating_sub(around).max(self.kept_from);
+        let ends = (to + around).min(self.pushed);
+        let at = |sample: u64| usize::try_from(sample - self.kept_from).unwrap_or(usize::MAX);
+        let piece = self.kept.get(at(begins)..at(ends)).unwrap_or_default();
+        let (heard, run) = self.pieces.read(piece, self.run);
+        self.run = run;
+        let by_edges = self.take_edges(to);
+        let mut words: Vec<Found> = Vec::new();
+        let mut unused: Vec<Option<Received>> = by_edges.into_iter().map(Some).collect();
+        for heard in heard {
+            let word = placed(&heard, begins);
+            let slack = GAP * word.samples_per_codeword;
+            let (first, last) = (from as f64 - slack, to as f64 + slack);
+            let is_new = word.begins.as_f64() - self.last > SAME * word.samples_per_codeword;
+            let is_later = self
+                .by_edges
+                .front()
+                .is_some_and(|later| is_same(later, &word));
+            if !(first..last).contains(&middle(&word)) || !is_new || is_later {
+                continue;
+            }
+            let own = unused
+                .iter_mut()
+                .find(|own| own.is_some_and(|own| is_same(&own, &word)));
+            words.push(match own.and_then(Option::take) {
+                Some(own) if own.quality.is_trusted() => Found::Edges(own),
+                own => Found::Weighed(word, heard, own),
+            });
+        }
+        words.extend(unused.into_iter().flatten().map(Found::Edges));
+        words.sort_by(|a, b| a.begins().total_cmp(&b.begins()));
+        Block { found: words }
+    }
+
+    /// Hands out blocks of which enough neighbours are known, `ahead` of them.
+    fn hand_out(&mut self, ahead: usize, received: &mut impl FnMut(Received)) {
+        while let Some(block) = self.blocks.get(self.handed_out) {
+            let was_weighed = block.found.iter().any(Found::was_weighed);
+            if was_weighed && self.blocks.len() - self.handed_out <= ahead {
+                return;
+            }
+            if was_weighed {
+                self.judge(received);
+            } else {
+                block.found.iter().for_each(|found| {
+                    if let Found::Edges(word) = found {
+                        received(*word);
+                    }
+                });
+            }
+            self.handed_out += 1;
+            if self.handed_out > NEIGHBOURS {
+                self.blocks.pop_front();
+                self.handed_out -= 1;
+            }
+        }
+    }
+
+    /// Hands out what of the next block its neighbours bear out.
+    fn judge(&self, received: &mut impl FnMut(Received)) {
+        let near = self.blocks.iter().take(self.handed_out + NEIGHBOURS + 1);
+        let near: Vec<(usize, &Found)> = near
+            .enumerate()
+            .flat_map(|(number, block)| block.found.iter().map(move |found| (number, found)))
+            .filter(|(_, found)| found.witnesses())
+            .collect();
+        let agreed = agreed(&witnesses(&near));
+        let mut agreed = near
+            .iter()
+            .zip(agreed)
+            .filter(|((number, _), _)| *number == self.handed_out);
+        for found in self
+            .blocks
+            .get(self.handed_out)
+            .into_iter()
+            .flat_map(|block| &block.found)
+        {
+            let is_read = found.witnesses() && agreed.next().is_some_and(|(_, read)| read);
+            match found {
+                Found::Weighed(word, ..) if is_read => received(*word),
+                Found::Edges(word) | Found::Weighed(_, _, Some(word)) => received(*word),
+                Found::Weighed(..) => (),
+            }
+        }
+    }
+}
+
+impl Found {
+    fn word(&self) -> &Received {
+        match self {
+            Self::Edges(word) | Self::Weighed(word, ..) => word,
+        }
+    }
+
+    fn begins(&self) -> f64 {
+        self.word().begins.as_f64()
+    }
+
+    fn was_weighed(&self) -> bool {
+        matches!(self, Self::Weighed(..))
+    }
+
+    /// Whether it has something to say to others.
+    fn witnesses(&self) -> bool {
+        self.word().quality.is_trusted()
+    }
+}
+
+fn middle(word: &Received) -> f64 {
+    f64::midpoint(word.begins.as_f64(), word.ends.as_f64())
+}
+
+fn is_same(a: &Received, b: &Received) -> bool {
+    let apart = (a.begins.as_f64() - b.begins.as_f64()).abs();
+    apart < SAME * a.samples_per_codeword.min(b.samples_per_codeword)
+}
+
+/// A codeword that was weighed, in the place that it has in the recording.
+fn placed(heard: &Heard, from: u64) -> Received {
+    Received {
+        codeword: heard.weighed.codeword,
+        begins: Position::beside(from, heard.begins),
+        ends: Position::beside(from, heard.ends),
+        samples_per_codeword: heard.ends - heard.begins,
+        direction: heard.direction,
+        quality: Quality::Weighed {
+            margin: heard.weighed.margin,
+        },
+        low: -heard.level,
+        high: heard.level,
+    }
+}
+
+/// Codewords as witnesses, their places counted by the time between them.
+fn witnesses(found: &[(usize, &Found)]) -> Vec<Witness> {
+    let mut place = 0;
+    let mut before: Option<Received> = None;
+    let witness = |&(_, found): &(usize, &Found)| {
+        let word = *found.word();
+        if let Some(before) = before.replace(word) {
+            let length = f64::midpoint(before.samples_per_codeword, word.samples_per_codeword);
+            let apart = word.begins.as_f64() - before.begins.as_f64();
+            #[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
+            let codewords = (apart / length).round() as i64;
+            place += codewords;
+        }
+        let (margin, is_clean) = match found {
+            Found::Edges(_) => (EDGES_MARGIN, true),
+            Found::Weighed(_, heard, _) => (heard.weighed.margin, heard.is_clean),
+        };
+        Witness::new(place, word.direction, word.codeword, margin, is_clean)
+    };
+    found.iter().map(witness).collect()
+}

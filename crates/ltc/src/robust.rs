@@ -1,0 +1,25 @@
+//! Reading code that edges do not show: buried in noise, hum, speech, music, clicks or what lossy
+//! coding left of it.
+//!
+//! [`Pieces`] turns some seconds of sound into codewords, each weighed by itself; [`agreed`] says
+//! which of them may be called read.
+
+mod blanking;
+mod frame_clock;
+mod level;
+mod model;
+mod pattern;
+mod piece;
+mod running_sum;
+mod spectra;
+mod stretches;
+mod sync_fold;
+#[cfg(test)]
+mod testing;
+mod trellis;
+mod weigh;
+mod whitening;
+mod whole;
+
+pub(crate) use piece::{Heard, Pieces, Run};
+pub(crate) use stretches::{Witness, agreed};

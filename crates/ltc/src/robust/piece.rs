@@ -1,0 +1,420 @@
+//! Some seconds of sound, from samples to codewords that were weighed.
+//!
+//! ```text
+//! samples ── blanking ── spectra ── whitening ── sync fold ── frame clock ── model ── weigh
+//!            no clicks              flat, level  place, rate  each codeword  noise    80 bits
+//! ```
+//!
+//! Everything works on sound in which bit 0 comes first: where code runs backwards, so does the
+//! sound that it is given.
+
+use super::blanking;
+use super::frame_clock::{FrameClock, Wander};
+use super::level::Level;
+use super::model::{Floor, Model};
+use super::pattern::HALVES;
+use super::running_sum::RunningSum;
+use super::spectra::{Spectra, Transform, Weights};
+use super::sync_fold::{Correlation, Fold, Periods};
+use super::trellis::{self, of_codewords};
+use super::weigh::{Weighed, Zeros, is_synchronized, weigh};
+use super::whitening;
+use super::whole;
+use crate::Direction;
+
+/// A codeword that was weighed. Positions are samples of the piece, as the sound runs.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Heard {
+    pub(crate) begins: f64,
+    pub(crate) ends: f64,
+    pub(crate) direction: Direction,
+    pub(crate) weighed: Weighed,
+    /// Whether its synchronizing word stands there by itself.
+    pub(crate) is_clean: bool,
+    /// How loud the code is, full scale being 1.
+    pub(crate) level: f32,
+}
+
+/// What a piece came to.
+#[derive(Debug, Clone, Default)]
+struct Reading {
+    words: Vec<Heard>,
+    run: Option<Run>,
+}
+
+/// How code runs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Run {
+    period: f64,
+    direction: Direction,
+}
+
+/// Sound made ready, so that bit 0 comes first if it runs in the direction.
+#[derive(Debug)]
+struct Sound {
+    samples: Vec<f32>,
+    spectra: Spectra,
+    weights: Weights,
+    white: RunningSum,
+}
+
+/// The rates at which codewords follow each other: 24, 25 and 30 frames a second, and the first
+/// and the last slowed down by 1000/1001.
+const RATES: [f64; 5] = [24.0 / 1.001, 24.0, 25.0, 30.0 / 1.001, 30.0];
+/// How far clocks are off.
+const CLOCKS: f64 = 250e-6;
+/// The same once code has been followed.
+const FOLLOWED: f64 = 60e-6;
+/// What is enough of a fold when code was followed there before.
+const FOLLOWED_ENOUGH: f32 = 0.7;
+/// Offsets that are tried, in quarters of half cells: two half cells on either side.
+const QUARTERS: i8 = 8;
+/// How often the clock is followed.
+const CLOCK_ROUNDS: usize = 3;
+/// How often the clock is moved to where the channel has the code, until it is off by less than
+/// this, in samples, and how far at most, in half cells.
+const PLACINGS: usize = 2;
+const PLACED: f64 = 0.3;
+const FARTHEST: f64 = 1.25;
+/// What the noise is believed to be at least.
+const FLOOR: Floor = Floor(0.003);
+/// A piece whose samples are all within this is silent: half a step of 24 bits.
+const SILENCE: f32 = 6e-8;
+/// With so few clean codewords code was not found.
+const FEW: usize = 2;
+
+/// Reads pieces of sound of one sample rate.
+#[derive(Debug, Clone)]
+pub(crate) struct Pieces {
+    hertz: f64,
+    transform: Transform,
+}
+
+impl Pieces {
+    pub(crate) fn new(hertz: f64) -> Self {
+        Self {
+            hertz,
+            transform: Transform::new(hertz),
+        }
+    }
+
+    /// Reads a piece; `run` is how code ran just before.
+    pub(crate) fn read(&self, samples: &[f32], run: Option<Run>) -> (Vec<Heard>, Option<Run>) {
+        let reading = self.reading(samples, run);
+        let run = reading.run.filter(|_| is_code(&reading));
+        (reading.words, run)
+    }
+
+    fn reading(&self, samples: &[f32], run: Option<Run>) -> Reading {
+        let mut samples = samples.to_vec();
+        let (low, high) = samples
+            .iter()
+            .fold((f32::MAX, f32::MIN), |(low, high), &x| {
+                (low.min(x), high.max(x))
+            });
+        if samples.len() < 2 * self.transform.size() || high - low < SILENCE {
+            return Reading::default();
+        }
+        blanking::blank(&mut samples, self.hertz);
+        let sound = self.sound(samples);
+        let followed = run.map(|run| Self::folds(&sound, &Self::near(run), FOLLOWED_ENOUGH));
+        let followed = followed
+            .map(|folds| self.best(&sound, folds))
+            .unwrap_or_default();
+        if is_code(&followed) {
+            return followed;
+        }
+        let nominal = Self::folds(&sound, &self.nominal(), 1.0);
+        self.best(&sound, nominal)
+    }
+
+    fn sound(&self, samples: Vec<f32>) -> Sound {
+        let spectra = self.transform.spectra(&samples);
+        let weights = whitening::weights(&spectra);
+        let white = whitening::whiten(&self.transform, &spectra, &weights, samples.len());
+        Sound {
+            white: RunningSum::of(&white),
+            samples,
+            spectra,
+            weights,
+        }
+    }
+
+    fn near(run: Run) -> Vec<Periods> {
+        vec![Periods {
+            about: run.period,
+            within: FOLLOWED,
+        }]
+    }
+
+    fn nominal(&self) -> Vec<Periods> {
+        let periods = RATES.map(|rate| Periods {
+            about: self.hertz / rate,
+            within: CLOCKS,
+        });
+        periods.to_vec()
+    }
+
+    /// The best fold in each direction, of those that are enough.
+    fn folds(sound: &Sound, periods: &[Periods], enough: f32) -> Vec<Fold> {
+        let directions = [Direction::Forward, Direction::Reverse];
+        let best = directions.map(|direction| {
+            periods
+                .iter()
+                .filter_map(|&periods| {
+                    let length = sound.samples.len();
+                    Correlation::new(&sound.white, length, periods.about, direction).fold(periods)
+                })
+                .max_by(|a, b| a.score.total_cmp(&b.score))
+        });
+        best.into_iter()
+            .flatten()
+            .filter(|fold| fold.score > enough)
+            .collect()
+    }
+
+    /// The reading of the fold that explains the sound best. One half cell off, or backwards, the
+    /// synchronizing word looks nearly as good; the rest of the codeword does not.
+    fn best(&self, sound: &Sound, folds: Vec<Fold>) -> Reading {
+        let mut reversed = None;
+        let mut best: Option<(f64, FrameClock, Direction)> = None;
+        for fold in folds {
+            let length = sound.samples.len();
+            let (sound, begins) = match fold.direction {
+                Direction::Forward => (sound, fold.begins),
+                Direction::Reverse => {
+                    let backwards = || sound.samples.iter().rev().copied().collect();
+                    let sound = &*reversed.get_or_insert_with(|| self.sound(backwards()));
+                    (sound, length as f64 - 1.0 - fold.begins - fold.period)
+                }
+            };
+            let clock = FrameClock::straight(begins, fold.period, length);
+            let (likelihood, clock) = settled(&sound.white, &clock);
+            if best.as_ref().is_none_or(|best| likelihood > best.0) {
+                best = Some((likelihood, clock, fold.direction));
+            }
+        }
+        match (best, &reversed) {
+            (Some((_, clock, Direction::Forward)), _) => {
+                self.words(sound, clock, Direction::Forward)
+            }
+            (Some((_, clock, Direction::Reverse)), Some(sound)) => {
+                self.words(sound, clock, Direction::Reverse)
+            }
+            _ => Reading::default(),
+        }
+    }
+
+    /// From a clock that is nearly right to codewords.
+    fn words(&self, sound: &Sound, clock: FrameClock, direction: Direction) -> Reading {
+        let (clock, slopes) = self.model(sound, clock, FLOOR);
+        // The model knows the synchronizing word and would find it anywhere.
+        let integrals = clock.integrals(&sound.white);
+        let first = Level::of(&integrals).slopes(&integrals);
+        let clean = first.chunks_exact(HALVES).map(is_synchronized);
+        let level = loudness(sound, &clock, &slopes);
+        let length = sound.samples.len() as f64;
+        let words = weighed(&slopes);
+        let words = words.into_iter().zip(clean).enumerate();
+        let words = words.filter_map(|(number, (weighed, is_clean))| {
+            let [begins, ends] = clock.codeword(number);
+            if begins < -1.0 || ends > length {
+                return None;
+            }
+            let (begins, ends) = match direction {
+                Direction::Forward => (begins, ends),
+                Direction::Reverse => (length - 1.0 - ends, length - 1.0 - begins),
+            };
+            Some(Heard {
+                begins,
+                ends,
+                direction,
+                weighed,
+                is_clean,
+                level,
+            })
+        });
+        let mut words: Vec<Heard> = words.collect();
+        if direction == Direction::Reverse {
+            words.reverse();
+        }
+        let run = Run {
+            period: clock.period(),
+            direction,
+        };
+        Reading {
+            words,
+            run: Some(run),
+        }
+    }
+
+    /// Takes the code out of the sound to see the noise, and weighs by it. That takes two rounds:
+    /// what was whitened by all that is heard hides what the code itself is.
+    fn model(&self, sound: &Sound, clock: FrameClock, floor: Floor) -> (FrameClock, Vec<f32>) {
+        let (transform, spectra, length) = (&self.transform, &sound.spectra, sound.samples.len());
+        let clock = followed(&sound.white, clock);
+        let levels = expected(&sound.white, &clock);
+        let (clock, model) = self.placed(sound, clock, &sound.weights, &levels);
+        let weights = model.weights(transform, spectra, floor);
+        let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
+        let levels = trellis::expected_levels(&slopes, of_codewords);
+        // Whitened by the noise alone, edges are as steep as the channel has them.
+        let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
+        let clock = clock.followed(&steep, &levels, Wander::Settled);
+        let (clock, model) = self.placed(sound, clock, &weights, &levels);
+        let weights = model.weights(transform, spectra, floor);
+        let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
+        (clock, slopes)
+    }
+
+    /// The code taken for what it is, and the clock moved to where the channel has it. Channel and
+    /// clock could trade a delay, up to a whole half cell.
+    fn placed(
+        &self,
+        sound: &Sound,
+        mut clock: FrameClock,
+        weights: &Weights,
+        levels: &[f32],
+    ) -> (FrameClock, Model) {
+        let of = |clock: &FrameClock| {
+            let length = sound.samples.len();
+            Model::new(
+                &self.transform,
+                &sound.spectra,
+                weights,
+                clock,
+                levels,
+                length,
+            )
+        };
+        let mut model = of(&clock);
+        for _ in 0..PLACINGS {
+            let late = model.late;
+            if late.abs() < PLACED || late.abs() > FARTHEST * clock.half() {
+                break;
+            }
+            clock = clock.moved(late);
+            model = of(&clock);
+        }
+        (clock, model)
+    }
+}
+
+/// The levels of half cells that the integrals of a sound make expect.
+fn expected(sound: &RunningSum, clock: &FrameClock) -> Vec<f32> {
+    let integrals = clock.integrals(sound);
+    trellis::expected_levels(&Level::of(&integrals).slopes(&integrals), of_codewords)
+}
+
+fn is_code(reading: &Reading) -> bool {
+    reading.words.iter().filter(|word| word.is_clean).count() >= FEW
+}
+
+/// The clock moved by up to two half cells to where the trellis likes it best, and how well.
+fn settled(sound: &RunningSum, clock: &FrameClock) -> (f64, FrameClock) {
+    let quarter = clock.half() / 4.0;
+    let places: Vec<_> = (-QUARTERS..=QUARTERS)
+        .map(|quarters| {
+            let clock = clock.moved(f64::from(quarters) * quarter);
+            let integrals = clock.integrals(sound);
+            (Level::of(&integrals), integrals, clock)
+        })
+        .collect();
+    // The same scale for all, or else they could not be compared.
+    let level = places
+        .iter()
+        .map(|place| place.0)
+        .max_by(|a, b| a.code.total_cmp(&b.code));
+    let judged = places.into_iter().filter_map(|(_, integrals, clock)| {
+        let likelihood = trellis::likelihood(&level?.slopes(&integrals), of_codewords);
+        Some((likelihood, clock))
+    });
+    judged
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .unwrap_or_else(|| (f64::MIN, clock.clone()))
+}
+
+/// The clock followed from codeword to codeword.
+fn followed(sound: &RunningSum, mut clock: FrameClock) -> FrameClock {
+    for round in 1..=CLOCK_ROUNDS {
+        let wander = if round < CLOCK_ROUNDS {
+            Wander::Settling
+        } else {
+            Wander::Settled
+        };
+        clock = clock.followed(sound, &expected(sound, &clock), wander);
+    }
+    clock
+}
+
+/// The share of codewords with an even number of zeros from which on all have one...
+const EVEN: f64 = 0.85;
+/// ...of those that are surer than this, in nats...
+const SURE: f32 = 4.0;
+/// ...and of these, so many must there be.
+const SURE_ENOUGH: usize = 8;
+
+/// The codewords that half cells say. Whether the correction bit is in use is learnt from the
+/// codewords that are sure without it.
+fn weighed(slopes: &[f32]) -> Vec<Weighed> {
+    let all = |zeros| -> Vec<Weighed> {
+        slopes
+            .chunks_exact(HALVES)
+            .map(|word| weigh(word, zeros))
+            .collect()
+    };
+    let words = all(Zeros::Any);
+    let sure: Vec<&Weighed> = words.iter().filter(|word| word.margin > SURE).collect();
+    let even = sure.iter().filter(|word| word.codeword.is_even()).count();
+    if sure.len() >= SURE_ENOUGH && even as f64 > EVEN * sure.len() as f64 {
+        all(Zeros::Even)
+    } else {
+        words
+    }
+}
+
+/// How loud the code is in the sound as it came.
+fn loudness(sound: &Sound, clock: &FrameClock, slopes: &[f32]) -> f32 {
+    let levels = trellis::expected_levels(slopes, of_codewords);
+    let integrals = clock.integrals(&RunningSum::of(&sound.samples));
+    let fit: f64 = levels
+        .iter()
+        .zip(&integrals)
+        .map(|(a, part)| f64::from(a * part))
+        .sum();
+    let certain: f64 = levels.iter().map(|a| f64::from(a * a)).sum();
+    whole::single((fit / (certain.max(1.0) * clock.half())).abs())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::PolarityRule;
+    use crate::robust::testing::{Random, counting, sound};
+    use plumbline_timecode::{Count, Rate};
+
+    /// A piece by itself, with no other to bear it out: at 0 dB every whole codeword is weighed
+    /// right, and the clock is within a quarter of a sample.
+    #[test]
+    fn whole_codewords_are_weighed_right_in_noise_as_loud_as_they_are() {
+        let pieces = Pieces::new(48_000.0);
+        for (rate, count, period) in [
+            (Rate::F25, Count::F25, 1920.0),
+            (Rate::F29_97, Count::F30, 1601.6),
+            (Rate::F24, Count::F24, 2000.0),
+        ] {
+            let codewords = counting(count, 60, PolarityRule::Corrected);
+            let mut code = sound(rate, 1.0, 5, &codewords);
+            Random::new(51).add_to(&mut code, 1.0);
+            let (heard, run) = pieces.read(&code, None);
+            assert!(run.is_some());
+            for (number, codeword) in (0_u8..).zip(&codewords).skip(1).take(58) {
+                let begins = f64::from(number) * period + 0.3125;
+                let near = |word: &&Heard| (word.begins - begins).abs() < 0.5;
+                let word = heard.iter().find(near).unwrap();
+                assert_eq!(word.weighed.codeword.digits(), codeword.digits());
+                assert!((word.begins - begins).abs() < 0.25, "{begins}");
+            }
+        }
+    }
+}

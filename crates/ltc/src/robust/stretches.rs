@@ -1,0 +1,340 @@
+//! Which of the weighed codewords may be called read: those that agree with each other.
+//!
+//! Every codeword, less the codewords that came before it, gives an origin: the frame that the
+//! count would have begun with. Codewords of one run of code all give the same; wrong ones give any.
+//! That two wrong ones give the same is one chance in two million. How sure a codeword is by itself
+//! counts little: where noise follows the code, as that of lossy coding does, it is often sure and
+//! wrong.
+
+use std::collections::HashMap;
+
+use plumbline_timecode::Count;
+
+use super::weigh::Weighed;
+use crate::{Codeword, Digits, Direction};
+
+/// A codeword as it is judged.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Witness {
+    /// How many codewords after the first witness it comes, by the time that passed.
+    pub(super) place: i64,
+    pub(super) direction: Direction,
+    pub(super) weighed: Weighed,
+    /// Whether its synchronizing word stands there by itself.
+    pub(super) is_clean: bool,
+}
+
+impl Witness {
+    pub(crate) fn new(
+        place: i64,
+        direction: Direction,
+        codeword: Codeword,
+        margin: f32,
+        is_clean: bool,
+    ) -> Self {
+        Self {
+            place,
+            direction,
+            weighed: Weighed { codeword, margin },
+            is_clean,
+        }
+    }
+}
+
+/// A codeword that agrees with the run that it stands in, and one that does not.
+const AGREES: f32 = 1.0;
+const AGREES_UNSURELY: f32 = 0.5;
+const DISAGREES: [(f32, f32); 2] = [(15.0, -0.25), (5.0, -0.08)];
+const DISAGREES_UNSURELY: f32 = -0.01;
+/// A margin of so many nats is sure.
+const SURE: f32 = 2.0;
+/// What it costs to go over to another run, or to none. So two such steps for one odd codeword
+/// never pay, and one step for two that agree does.
+const CHANGE: f32 = -1.7;
+/// Code that stands still is rarer than any other.
+const STILL: f32 = -0.6;
+/// A run needs so many clean codewords, as a share of its members too...
+const CLEAN: usize = 3;
+const CLEAN_SHARE: f64 = 0.3;
+/// ...and so many times as many members as any other origin has among its codewords.
+const RIVAL: usize = 2;
+/// Or two clean ones with this margin.
+const LONE_MARGIN: f32 = 6.0;
+
+/// How addresses move from one codeword to the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Counting {
+    Moving(Count),
+    Still,
+}
+
+const COUNTINGS: [Counting; 5] = [
+    Counting::Moving(Count::F25),
+    Counting::Moving(Count::F24),
+    Counting::Moving(Count::F30),
+    Counting::Moving(Count::F30Drop),
+    Counting::Still,
+];
+
+/// For each codeword in order, whether it was read.
+pub(crate) fn agreed(witnesses: &[Witness]) -> Vec<bool> {
+    let best = COUNTINGS
+        .into_iter()
+        .map(|counting| best_runs(witnesses, counting))
+        .reduce(|best, next| if next.score > best.score { next } else { best });
+    let mut read = vec![false; witnesses.len()];
+    let Some(best) = best else { return read };
+    let mut begins = 0;
+    for run in best.states.chunk_by(|a, b| a == b) {
+        let ends = begins + run.len();
+        let members = begins..ends;
+        if let Some(&Some(origin)) = run.first()
+            && counts(
+                &witnesses[members.clone()],
+                &best.origins[members.clone()],
+                origin,
+            )
+            && best.is_at_home(witnesses, members.clone())
+        {
+            members.for_each(|n| read[n] = best.agrees(n));
+        }
+        begins = ends;
+    }
+    read
+}
+
+/// The origin that a codeword gives, if its digits are an address.
+fn origin(witness: &Witness, counting: Counting) -> Option<i64> {
+    let Counting::Moving(count) = counting else {
+        let digits = witness.weighed.codeword.digits();
+        let Digits {
+            hours,
+            minutes,
+            seconds,
+            frames,
+        } = digits;
+        let all = u32::from_be_bytes([hours, minutes, seconds, frames]);
+        return digits.are_valid().then_some(i64::from(all));
+    };
+    let number = witness.weighed.codeword.address(count).ok()?.frame_number();
+    let number = i64::from(number.0);
+    let day = i64::from(count.frames_per_day());
+    let came = match witness.direction {
+        Direction::Forward => -witness.place,
+        Direction::Reverse => witness.place,
+    };
+    Some((number + came).rem_euclid(day))
+}
+
+/// The best way to cut the codewords into runs.
+struct Runs {
+    score: f32,
+    /// The origin that each codeword gives.
+    origins: Vec<Option<i64>>,
+    /// The origin of the run that each codeword is in; none if it is in none.
+    states: Vec<Option<i64>>,
+}
+
+/// How many codewords on either side of a run belong to where it is at home...
+const HOME: usize = 25;
+/// ...and how sure those must be, in nats, that may speak against it.
+const STRANGER: f32 = 5.0;
+
+impl Runs {
+    /// Whether more codewords there are of the run than there are sure ones of no run at all.
+    ///
+    /// Where a bit is flipped in every codeword, some few have the same one flipped and agree with
+    /// each other, but among many that do not.
+    fn is_at_home(&self, witnesses: &[Witness], run: std::ops::Range<usize>) -> bool {
+        let members = run.clone().filter(|&n| self.agrees(n)).count();
+        let home = run.start.saturating_sub(HOME)..(run.end + HOME).min(witnesses.len());
+        let strangers = home.filter(|&n| {
+            let witness = &witnesses[n];
+            witness.is_clean && witness.weighed.margin > STRANGER && !self.agrees(n)
+        });
+        strangers.count() < members
+    }
+
+    /// Whether a codeword is of the run that it stands in.
+    fn agrees(&self, number: usize) -> bool {
+        self.states[number].is_some() && self.states[number] == self.origins[number]
+    }
+}
+
+/// Viterbi's way over origins: at each codeword, the best that each origin can have come to.
+fn best_runs(witnesses: &[Witness], counting: Counting) -> Runs {
+    let origins: Vec<Option<i64>> = witnesses
+        .iter()
+        .map(|witness| origin(witness, counting))
+        .collect();
+    let states = states(&origins);
+    let start = if counting == Counting::Still {
+        STILL
+    } else {
+        0.0
+    };
+    let mut scores = vec![start; states.len()];
+    // From which state each came; all that changed came from the best one.
+    let mut stayed: Vec<Vec<bool>> = Vec::with_capacity(witnesses.len());
+    let mut leaders = Vec::with_capacity(witnesses.len());
+    for (number, (witness, own)) in witnesses.iter().zip(&origins).enumerate() {
+        let leader = highest(&scores);
+        let change = scores.get(leader).copied().unwrap_or(0.0) + CHANGE;
+        leaders.push(leader);
+        let stays = scores
+            .iter()
+            .map(|&score| number == 0 || score >= change)
+            .collect();
+        stayed.push(stays);
+        for (score, state) in scores.iter_mut().zip(&states) {
+            let before = if number == 0 {
+                *score
+            } else {
+                score.max(change)
+            };
+            *score = before + weight(witness, *own, *state);
+        }
+    }
+    for score in &mut scores[1..] {
+        *score += CHANGE;
+    }
+    let mut at = highest(&scores);
+    let score = scores.get(at).copied().unwrap_or(0.0);
+    let mut chosen = vec![None; witnesses.len()];
+    for number in (0..witnesses.len()).rev() {
+        chosen[number] = states[at];
+        if !stayed[number][at] {
+            at = leaders[number];
+        }
+    }
+    Runs {
+        score,
+        origins,
+        states: chosen,
+    }
+}
+
+/// None, and the origins that at least two codewords give.
+fn states(origins: &[Option<i64>]) -> Vec<Option<i64>> {
+    let mut sorted: Vec<i64> = origins.iter().flatten().copied().collect();
+    sorted.sort_unstable();
+    let shared = sorted.chunk_by(|a, b| a == b).filter(|same| same.len() > 1);
+    let shared = shared.filter_map(|same| same.first().map(|&origin| Some(origin)));
+    std::iter::once(None).chain(shared).collect()
+}
+
+fn highest(scores: &[f32]) -> usize {
+    let best = scores.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1));
+    best.map_or(0, |(at, _)| at)
+}
+
+fn weight(witness: &Witness, own: Option<i64>, state: Option<i64>) -> f32 {
+    let margin = witness.weighed.margin;
+    match state {
+        None => 0.0,
+        Some(_) if own == state && margin > SURE => AGREES,
+        Some(_) if own == state => AGREES_UNSURELY,
+        Some(_) => {
+            let surer = DISAGREES.into_iter().find(|&(than, _)| margin > than);
+            surer.map_or(DISAGREES_UNSURELY, |(_, weight)| weight)
+        }
+    }
+}
+
+/// Whether a run counts.
+fn counts(witnesses: &[Witness], origins: &[Option<i64>], origin: i64) -> bool {
+    let members = witnesses
+        .iter()
+        .zip(origins)
+        .filter(|(_, own)| **own == Some(origin));
+    let members: Vec<&Witness> = members.map(|(witness, _)| witness).collect();
+    let clean: Vec<&&Witness> = members.iter().filter(|witness| witness.is_clean).collect();
+    let mut others: HashMap<i64, usize> = HashMap::new();
+    for other in origins.iter().flatten().filter(|&&other| other != origin) {
+        *others.entry(*other).or_default() += 1;
+    }
+    let rival = others.into_values().max().unwrap_or(0);
+    let sure = clean
+        .iter()
+        .filter(|witness| witness.weighed.margin > LONE_MARGIN)
+        .count();
+    let share = clean.len() as f64 / members.len().max(1) as f64;
+    clean.len() >= CLEAN && share >= CLEAN_SHARE && members.len() >= RIVAL * rival
+        || sure >= 2 && rival <= 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::PolarityRule;
+    use crate::robust::testing::{Random, counting, random_codeword};
+
+    fn witness(place: i64, codeword: Codeword) -> Witness {
+        Witness {
+            place,
+            direction: Direction::Forward,
+            weighed: Weighed {
+                codeword,
+                margin: 20.0,
+            },
+            is_clean: true,
+        }
+    }
+
+    fn run(count: Count, from: i64) -> Vec<Witness> {
+        let words = counting(count, 40, PolarityRule::Corrected);
+        words
+            .into_iter()
+            .zip(from..)
+            .map(|(word, place)| witness(place, word))
+            .collect()
+    }
+
+    #[test]
+    fn codewords_that_count_on_were_read_in_every_counting_and_direction() {
+        for count in [Count::F24, Count::F25, Count::F30, Count::F30Drop] {
+            assert!(
+                agreed(&run(count, 0)).into_iter().all(|read| read),
+                "{count:?}"
+            );
+        }
+        let mut backwards = run(Count::F25, 0);
+        backwards.reverse();
+        for (witness, place) in backwards.iter_mut().zip(0..) {
+            witness.place = place;
+            witness.direction = Direction::Reverse;
+        }
+        assert!(agreed(&backwards).into_iter().all(|read| read));
+        let one = counting(Count::F25, 1, PolarityRule::Corrected)[0];
+        let still: Vec<Witness> = (0..20).map(|place| witness(place, one)).collect();
+        assert!(agreed(&still).into_iter().all(|read| read));
+    }
+
+    #[test]
+    fn an_odd_codeword_is_lost_and_a_jump_is_followed() {
+        let mut words = run(Count::F25, 0);
+        words[10].weighed.codeword.0[2] ^= 1;
+        // From the 21st on, the count is 750 frames ahead.
+        let ahead = counting(Count::F25, 800, PolarityRule::Corrected);
+        for (word, ahead) in words[20..].iter_mut().zip(&ahead[770..]) {
+            word.weighed.codeword = *ahead;
+        }
+        let read = agreed(&words);
+        assert!(
+            read.iter().enumerate().all(|(n, &read)| read == (n != 10)),
+            "{read:?}"
+        );
+    }
+
+    /// Chance gives no runs, however sure each codeword is of itself.
+    #[test]
+    fn codewords_at_random_are_never_read() {
+        let mut random = Random::new(61);
+        for _ in 0..200 {
+            let words: Vec<Witness> = (0..250)
+                .map(|place| witness(place, random_codeword(&mut random)))
+                .collect();
+            assert!(!agreed(&words).into_iter().any(|read| read));
+        }
+    }
+}

@@ -1,0 +1,288 @@
+//! Where codewords begin, how long they are and which way they run: the synchronizing word looked
+//! for at one place in every codeword of a piece of sound, and all places laid over each other.
+//!
+//! One synchronizing word is lost in noise at -10 dB, but it comes again and again.
+
+use super::pattern::{BEFORE_SYNC, HALVES, SYNC_HALVES, SYNC_LEVELS};
+use super::running_sum::RunningSum;
+use super::whole;
+use crate::Direction;
+
+/// How many places are looked at in each half cell.
+const PLACES: usize = 4;
+const PLACES_IN_CODEWORD: usize = PLACES * HALVES;
+/// Squares beyond this count no more: a click or a burst of speech is one codeword's witness.
+const SQUARE_LIMIT: f32 = 25.0;
+/// Standard deviations beyond noise from which on there is code. The highest of all places, rates
+/// and directions of two seconds of noise has about 7 and 5.
+const SQUARES_ENOUGH: f32 = 9.0;
+const SUM_ENOUGH: f32 = 6.5;
+
+/// Where code may be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Fold {
+    /// Where the first codeword begins that may be whole, in samples: as the sound runs, so in
+    /// reverse it is where bit 79 begins.
+    pub(super) begins: f64,
+    /// Samples from one codeword to the next.
+    pub(super) period: f64,
+    pub(super) direction: Direction,
+    /// How much more than noise gives, 1 being enough.
+    pub(super) score: f32,
+}
+
+/// How long codewords may be.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Periods {
+    /// About so many samples...
+    pub(super) about: f64,
+    /// ...more or less by this part.
+    pub(super) within: f64,
+}
+
+/// The synchronizing word looked for everywhere, for half cells of one length.
+#[derive(Debug)]
+pub(super) struct Correlation {
+    /// Samples from one place to the next.
+    step: f64,
+    direction: Direction,
+    values: Vec<f32>,
+    squares: Vec<f32>,
+}
+
+impl Correlation {
+    /// For codewords of about so many samples, in white sound of unit variance.
+    pub(super) fn new(
+        white: &RunningSum,
+        length: usize,
+        period: f64,
+        direction: Direction,
+    ) -> Self {
+        let half = period / HALVES as f64;
+        let step = half / PLACES as f64;
+        let count = whole::index(length as f64 / step);
+        let sums: Vec<f64> = (0..=count).map(|n| white.until(n as f64 * step)).collect();
+        let places = (count + 1).saturating_sub(PLACES * SYNC_HALVES);
+        let mut values = vec![0.0; places];
+        let scale = 1.0 / (SYNC_HALVES as f64 * half).sqrt();
+        for (border, weight) in borders(direction) {
+            let sums = &sums[PLACES * border..];
+            let weight = weight * scale;
+            values
+                .iter_mut()
+                .zip(sums)
+                .for_each(|(value, sum)| *value += weight * sum);
+        }
+        let values: Vec<f32> = values.into_iter().map(whole::single).collect();
+        let squares = values
+            .iter()
+            .map(|value| (value * value).min(SQUARE_LIMIT))
+            .collect();
+        Self {
+            step,
+            direction,
+            values,
+            squares,
+        }
+    }
+
+    /// The best place and length of codewords.
+    pub(super) fn fold(&self, periods: Periods) -> Option<Fold> {
+        let codewords = self.values.len() as f64 * self.step / periods.about;
+        // Over the whole piece, neighbours in the grid part by one place.
+        let grid = self.step / codewords.max(1.0);
+        let steps = whole::nearest(periods.within * periods.about / grid);
+        let (mean, spread) = moments(&self.squares);
+        let (_, deviation) = moments(&self.values);
+        (-steps..=steps)
+            .filter_map(|step| {
+                let period = periods.about + step as f64 * grid;
+                let offsets = self.offsets(period);
+                let root = (offsets.len() as f32).sqrt();
+                let squares = laid_over(&self.squares, &offsets);
+                let sums = laid_over(&self.values, &offsets);
+                let scores = squares.iter().zip(&sums).map(|(square, sum)| {
+                    let by_squares = (square / root - root * mean) / spread;
+                    let by_sum = sum.abs() / (deviation * root);
+                    (by_squares / SQUARES_ENOUGH).max(by_sum / SUM_ENOUGH)
+                });
+                let (place, score) = scores.enumerate().max_by(|a, b| a.1.total_cmp(&b.1))?;
+                score.is_finite().then(|| self.at(place, period, score))
+            })
+            .max_by(|a, b| a.score.total_cmp(&b.score))
+    }
+
+    /// How many places each codeword is after the first.
+    fn offsets(&self, period: f64) -> Vec<usize> {
+        let places = self.values.len().saturating_sub(PLACES_IN_CODEWORD) as f64;
+        let offset = |number: usize| number as f64 * period / self.step;
+        (0..=whole::index(places * self.step / period))
+            .map(|number| whole::index(offset(number).round()))
+            .filter(|offset| offset + PLACES_IN_CODEWORD <= self.values.len())
+            .collect()
+    }
+
+    fn at(&self, place: usize, period: f64, score: f32) -> Fold {
+        let sync = place as f64 * self.step;
+        let before = match self.direction {
+            Direction::Forward => period * BEFORE_SYNC as f64 / HALVES as f64,
+            Direction::Reverse => 0.0,
+        };
+        Fold {
+            begins: sync - before,
+            period,
+            direction: self.direction,
+            score,
+        }
+    }
+}
+
+/// At which borders of half cells the level of the synchronizing word changes, and by how much the
+/// integral up to there counts.
+fn borders(direction: Direction) -> Vec<(usize, f64)> {
+    let level = |half: usize| {
+        let half = match direction {
+            Direction::Forward => half,
+            Direction::Reverse => SYNC_HALVES - 1 - half,
+        };
+        f64::from(SYNC_LEVELS[half])
+    };
+    let weight = |border: usize| {
+        let before = if border == 0 { 0.0 } else { level(border - 1) };
+        let after = if border == SYNC_HALVES {
+            0.0
+        } else {
+            level(border)
+        };
+        before - after
+    };
+    let all = (0..=SYNC_HALVES).map(|border| (border, weight(border)));
+    all.filter(|(_, weight)| *weight != 0.0).collect()
+}
+
+fn laid_over(values: &[f32], offsets: &[usize]) -> Vec<f32> {
+    let mut sums = vec![0.0; PLACES_IN_CODEWORD];
+    for &offset in offsets {
+        let values = &values[offset..offset + PLACES_IN_CODEWORD];
+        sums.iter_mut()
+            .zip(values)
+            .for_each(|(sum, value)| *sum += value);
+    }
+    sums
+}
+
+/// Mean and standard deviation.
+fn moments(values: &[f32]) -> (f32, f32) {
+    let count = values.len().max(1) as f64;
+    let mean = values.iter().map(|&x| f64::from(x)).sum::<f64>() / count;
+    let square = values
+        .iter()
+        .map(|&x| (f64::from(x) - mean).powi(2))
+        .sum::<f64>()
+        / count;
+    (whole::single(mean), whole::single(square.sqrt()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::PolarityRule;
+    use crate::robust::testing::{Random, counting, sound};
+    use plumbline_timecode::{Count, Rate};
+
+    const NOMINAL: f64 = 1920.0;
+    const NEAR: Periods = Periods {
+        about: NOMINAL,
+        within: 250e-6,
+    };
+
+    fn noise(random: &mut Random, length: usize) -> Vec<f32> {
+        (0..length).map(|_| random.normal()).collect()
+    }
+
+    /// In white noise the correlation has variance 1, so its square has mean 1 and variance 2.
+    /// Places a quarter of a half cell apart are alike, so only every 32nd half cell counts.
+    #[test]
+    fn the_correlation_of_white_noise_has_unit_variance() {
+        let mut random = Random::new(21);
+        let length = 4_800_000;
+        let white = RunningSum::of(&noise(&mut random, length));
+        for direction in [Direction::Forward, Direction::Reverse] {
+            let correlation = Correlation::new(&white, length, NOMINAL, direction);
+            let apart: Vec<f64> = correlation
+                .values
+                .iter()
+                .step_by(PLACES * SYNC_HALVES)
+                .map(|&x| f64::from(x))
+                .collect();
+            let count = apart.len() as f64;
+            let squares = apart.iter().map(|x| x * x).sum::<f64>() / count;
+            let fourths = apart.iter().map(|x| (x * x - 1.0).powi(2)).sum::<f64>() / count;
+            // Interpolation between samples takes a little: (1 - 1/(6·12)·28·2/32).
+            assert!(
+                (squares - 1.0).abs() < 4.0 * (2.0 / count).sqrt() + 0.02,
+                "{squares}"
+            );
+            assert!(
+                (fourths - 2.0).abs() < 4.0 * (56.0 / count).sqrt() + 0.06,
+                "{fourths}"
+            );
+        }
+    }
+
+    #[test]
+    fn noise_is_no_code() {
+        let mut random = Random::new(22);
+        let mut highest = 0.0_f32;
+        for _ in 0..40 {
+            let white = RunningSum::of(&noise(&mut random, 96_000));
+            for direction in [Direction::Forward, Direction::Reverse] {
+                let fold = Correlation::new(&white, 96_000, NOMINAL, direction).fold(NEAR);
+                highest = highest.max(fold.map_or(0.0, |fold| fold.score));
+            }
+        }
+        assert!(highest > 0.4 && highest < 0.9, "{highest}");
+    }
+
+    #[test]
+    fn code_is_found_in_its_direction_and_at_its_place_far_below_noise() {
+        let codewords = counting(Count::F25, 50, PolarityRule::Corrected);
+        let mut random = Random::new(23);
+        // -16 dB.
+        let level = 10_f32.powf(-16.0 / 20.0);
+        for reverse in [false, true] {
+            let mut code = sound(Rate::F25, level, 5, &codewords);
+            if reverse {
+                code.reverse();
+            }
+            let length = code.len();
+            random.add_to(&mut code, 1.0);
+            let white = RunningSum::of(&code);
+            let fold = |direction| {
+                Correlation::new(&white, length, NOMINAL, direction)
+                    .fold(NEAR)
+                    .unwrap()
+            };
+            let (forward, backward) = (fold(Direction::Forward), fold(Direction::Reverse));
+            let (right, wrong) = if reverse {
+                (backward, forward)
+            } else {
+                (forward, backward)
+            };
+            assert!(
+                right.score > 1.2 && right.score > wrong.score,
+                "{right:?} {wrong:?}"
+            );
+            // The first edge is at 5/16 of a sample, or as far from the other end.
+            let begins = if reverse {
+                length as f64 - 1.0 - 0.3125
+            } else {
+                0.3125
+            };
+            let off = (right.begins - begins).rem_euclid(NOMINAL);
+            let off = off.min(NOMINAL - off);
+            // An interval of four places either side, and noise of a sample.
+            assert!(off < 5.0, "{right:?}: {off}");
+        }
+    }
+}

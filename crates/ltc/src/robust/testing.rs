@@ -1,0 +1,124 @@
+//! Code whose truth is known, and seeded noise, for tests.
+
+use plumbline_timecode::{
+    BinaryGroupFlags, Count, Fraction, Frames, Rate, SampleRate, Samples, TimeAddress, UserBits,
+};
+
+use crate::{Codeword, Flags, Level, Modulator, PolarityRule, Tone};
+
+/// Random numbers from a seed: xorshift, and Box and Muller's way to normal ones.
+#[derive(Debug, Clone)]
+pub(crate) struct Random(u64);
+
+impl Random {
+    pub(crate) fn new(seed: u64) -> Self {
+        let mut random = Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
+        for _ in 0..16 {
+            random.bits();
+        }
+        random
+    }
+
+    pub(crate) fn bits(&mut self) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D)
+    }
+
+    /// At least 0 and below 1.
+    pub(crate) fn uniform(&mut self) -> f64 {
+        (self.bits() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    /// Normally distributed, its root mean square 1.
+    pub(crate) fn normal(&mut self) -> f32 {
+        let (a, b) = (1.0 - self.uniform(), self.uniform());
+        super::whole::single((-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos())
+    }
+}
+
+impl Random {
+    /// Adds noise of a given root mean square.
+    pub(crate) fn add_to(&mut self, samples: &mut [f32], rms: f32) {
+        for sample in samples {
+            *sample += rms * self.normal();
+        }
+    }
+}
+
+/// Codewords that count on from 13:29:58:17.
+pub(crate) fn counting(count: Count, number: u16, rule: PolarityRule) -> Vec<Codeword> {
+    let start = TimeAddress::new(count, 13, 29, 58, 17).unwrap();
+    let numbers = 0..i64::from(number);
+    numbers
+        .map(|number| {
+            Codeword::new(
+                start.plus_wrapping(Frames(number)),
+                UserBits(0x2511_2601),
+                BinaryGroupFlags::Unspecified,
+                Flags::default(),
+                rule,
+            )
+        })
+        .collect()
+}
+
+/// The sound of codewords at 48 kHz, its level (that of half cells) as given; the first begins
+/// `sixteenths` of a sample after sample 0.
+pub(crate) fn sound(rate: Rate, level: f32, sixteenths: i128, codewords: &[Codeword]) -> Vec<f32> {
+    let tone = Tone {
+        level: Level::dbfs(0.0).unwrap(),
+        begins: Samples(Fraction::new(sixteenths, 16).unwrap()),
+        ..Tone::new(rate, SampleRate::hertz(48_000).unwrap())
+    };
+    let mut modulator = Modulator::new(tone).unwrap();
+    let mut samples = Vec::new();
+    for &codeword in codewords {
+        modulator.push(codeword, &mut |block| samples.extend_from_slice(block));
+    }
+    modulator.finish(&mut |block| samples.extend_from_slice(block));
+    for sample in &mut samples {
+        *sample *= level;
+    }
+    samples
+}
+
+/// The levels of the half cells of codewords, the first after level -1.
+pub(crate) fn levels(codewords: &[Codeword]) -> Vec<f32> {
+    let mut level = -1.0;
+    let mut levels = Vec::new();
+    for codeword in codewords {
+        for bit in 0..Codeword::BITS {
+            level = -level;
+            levels.push(level);
+            if codeword.bit(bit) {
+                level = -level;
+            }
+            levels.push(level);
+        }
+    }
+    levels
+}
+
+/// The chance that normal noise goes beyond `x` standard deviations, by adding up the bell.
+pub(crate) fn beyond(x: f64) -> f64 {
+    let step = 1e-4;
+    let steps = 0..120_000;
+    let bell = |x: f64| (-x * x / 2.0).exp();
+    let sum: f64 = steps.map(|n| bell(x + step * (f64::from(n) + 0.5))).sum();
+    sum * step / std::f64::consts::TAU.sqrt()
+}
+
+/// A codeword of which all is random, but its digits name a frame.
+pub(crate) fn random_codeword(random: &mut Random) -> Codeword {
+    let number = random.bits() % u64::from(Count::F30.frames_per_day());
+    let number = plumbline_timecode::FrameNumber(u32::try_from(number).unwrap());
+    Codeword::new(
+        TimeAddress::from_frame_number(Count::F30, number).unwrap(),
+        UserBits(u32::try_from(random.bits() >> 32).unwrap()),
+        BinaryGroupFlags::Unspecified,
+        Flags::default(),
+        PolarityRule::Uncorrected,
+    )
+}
