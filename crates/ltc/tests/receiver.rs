@@ -115,19 +115,22 @@ fn level_polarity_and_offset_do_not_matter() {
 #[test]
 fn hum_and_clicks_do_not_hide_code() {
     let clean = code(Rate::F29_97, Count::F30, 300);
-    let mut hum = clean.clone();
     // 30 dB louder than the code, with harmonics.
-    for (n, sample) in (0..48_000).cycle().zip(&mut hum.samples) {
-        *sample += hum_at(n);
-    }
-    let mut clicks = noise(clean, 30.0, 106);
+    let hummed = |mut take: Take| {
+        for (n, sample) in (0..48_000).cycle().zip(&mut take.samples) {
+            *sample += hum_at(n);
+        }
+        take
+    };
+    let mut clicks = noise(clean.clone(), 30.0, 106);
     let mut random = Random::new(107);
     for sample in &mut clicks.samples {
         if random.below(48) == 0 {
             *sample = if random.below(2) == 0 { 0.4 } else { -0.4 };
         }
     }
-    for take in [hum, clicks] {
+    let other = hummed(noise(code(Rate::F23_976, Count::F24, 300), 30.0, 111));
+    for take in [hummed(clean.clone()), other, clicks] {
         let read = right(&take, &receive(&take.samples, 4096));
         assert!(read >= 297, "{read} of 300");
     }

@@ -177,7 +177,7 @@ impl Pieces {
     /// synchronizing word looks nearly as good; the rest of the codeword does not.
     fn best(&self, sound: &Sound, folds: Vec<Fold>) -> Reading {
         let mut reversed = None;
-        let mut best: Option<(f64, FrameClock, Direction)> = None;
+        let mut best: Option<(Fit, FrameClock, Direction)> = None;
         for fold in folds {
             let length = sound.samples.len();
             let (sound, begins) = match fold.direction {
@@ -190,8 +190,12 @@ impl Pieces {
             };
             let clock = FrameClock::straight(begins, fold.period, length);
             let (likelihood, clock) = settled(&sound.white, &clock);
-            if best.as_ref().is_none_or(|best| likelihood > best.0) {
-                best = Some((likelihood, clock, fold.direction));
+            let fit = Fit {
+                likelihood,
+                score: fold.score,
+            };
+            if best.as_ref().is_none_or(|best| fit.is_better(&best.0)) {
+                best = Some((fit, clock, fold.direction));
             }
         }
         match (best, &reversed) {
@@ -209,9 +213,7 @@ impl Pieces {
     fn words(&self, sound: &Sound, clock: FrameClock, direction: Direction) -> Reading {
         let (clock, slopes) = self.model(sound, clock, FLOOR);
         // The model knows the synchronizing word and would find it anywhere.
-        let integrals = clock.integrals(&sound.white);
-        let first = Level::of(&integrals).slopes(&integrals);
-        let clean = first.chunks_exact(HALVES).map(is_synchronized);
+        let clean = clean(sound, &clock);
         let level = loudness(sound, &clock, &slopes);
         let length = sound.samples.len() as f64;
         let words = weighed(&slopes);
@@ -260,6 +262,7 @@ impl Pieces {
         let levels = trellis::expected_levels(&slopes, of_codewords);
         // Whitened by the noise alone, edges are as steep as the channel has them.
         let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
+        let clock = clock.followed(&steep, &levels, Wander::Settling);
         let clock = clock.followed(&steep, &levels, Wander::Settled);
         let (clock, model) = self.placed(sound, clock, &weights, &levels);
         let weights = model.weights(transform, spectra, floor);
@@ -304,6 +307,40 @@ impl Pieces {
 fn expected(sound: &RunningSum, clock: &FrameClock) -> Vec<f32> {
     let integrals = clock.integrals(sound);
     trellis::expected_levels(&Level::of(&integrals).slopes(&integrals), of_codewords)
+}
+
+/// How well a direction explains a sound.
+#[derive(Debug, Clone, Copy)]
+struct Fit {
+    likelihood: f64,
+    /// That of the fold.
+    score: f32,
+}
+
+/// Where the synchronizing word stands out by so much more than noise...
+const PLAIN: f32 = 4.0;
+/// ...and by this many times more than its mirror image does, there is no doubt: the mirror image
+/// has 28 of its 32 half cells.
+const MIRRORED: f32 = 1.08;
+
+impl Fit {
+    /// The likelihood takes what whitening does to code for noise, and can be wrong where little
+    /// else is noise; there the synchronizing word speaks plainly.
+    fn is_better(self, other: &Self) -> bool {
+        let (more, less) = (self.score.max(other.score), self.score.min(other.score));
+        if more > PLAIN && more > MIRRORED * less {
+            self.score > other.score
+        } else {
+            self.likelihood > other.likelihood
+        }
+    }
+}
+
+/// Whether the synchronizing word of each codeword stands there by itself.
+fn clean(sound: &Sound, clock: &FrameClock) -> Vec<bool> {
+    let integrals = clock.integrals(&sound.white);
+    let slopes = Level::of(&integrals).slopes(&integrals);
+    slopes.chunks_exact(HALVES).map(is_synchronized).collect()
 }
 
 fn is_code(reading: &Reading) -> bool {
