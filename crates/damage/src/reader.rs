@@ -5,6 +5,7 @@ use std::fmt::Debug;
 use plumbline_ltc::{Demodulator, Direction, Received};
 use plumbline_timecode::{Count, Frames};
 
+use crate::convert::whole_signed;
 use crate::{Frame, Take};
 
 /// Whoever reads takes.
@@ -16,13 +17,16 @@ pub trait Reader: Debug + Sync {
     fn read(&self, take: &Take) -> Vec<Frame>;
 }
 
-/// The reader of `plumbline-ltc`.
+/// The reader of `plumbline-ltc`, and of what it hands out those codewords that others bear out.
 ///
-/// A demodulator hands out codewords with how far each can be trusted. Those count that it trusts,
-/// and those that a neighbour bears out: the next codeword, where it should be, with the address
-/// that follows.
+/// A lone codeword is never a frame, here as in the report of a recording: it counts when another
+/// one near it has an address as many frames on as their places are codewords apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Plumbline;
+
+/// How many codewords on either side are asked. Between two that are left of a damaged run there
+/// may be several that are not.
+const NEAR: usize = 8;
 
 impl Reader for Plumbline {
     fn name(&self) -> &'static str {
@@ -35,13 +39,13 @@ impl Reader for Plumbline {
         demodulator.push(&take.samples, &mut |word| received.push(word));
         demodulator.finish(&mut |word| received.push(word));
         let borne_out = |n: usize| {
-            let before = n.checked_sub(1).and_then(|n| received.get(n));
-            let after = received.get(n + 1);
-            before.is_some_and(|before| follows(before, &received[n]))
-                || after.is_some_and(|after| follows(&received[n], after))
+            let near = n.saturating_sub(NEAR)..(n + NEAR + 1).min(received.len());
+            received[near]
+                .iter()
+                .any(|other| agree(&received[n], other))
         };
         (0..received.len())
-            .filter(|&n| received[n].quality.is_trusted() || borne_out(n))
+            .filter(|&n| borne_out(n))
             .map(|n| Frame {
                 digits: received[n].codeword.digits(),
                 first_edge: received[n].first_edge().as_f64(),
@@ -50,21 +54,25 @@ impl Reader for Plumbline {
     }
 }
 
-/// Whether one codeword is the next after another, in place and in address.
-fn follows(word: &Received, next: &Received) -> bool {
-    let apart = (next.begins.as_f64() - word.ends.as_f64()).abs();
-    word.direction == next.direction
-        && apart < word.samples_per_codeword / 4.0
+/// Whether two codewords are of one run: their addresses are as far apart as their places.
+fn agree(word: &Received, other: &Received) -> bool {
+    let apart = other.begins.as_f64() - word.begins.as_f64();
+    let codewords = (apart / word.samples_per_codeword).round();
+    let frames = match word.direction {
+        Direction::Forward => codewords,
+        Direction::Reverse => -codewords,
+    };
+    word.direction == other.direction
+        && codewords != 0.0
         && [Count::F24, Count::F25, Count::F30, Count::F30Drop]
             .into_iter()
-            .any(|count| counts_on(word, next, count))
+            .any(|count| counts_on(word, other, frames, count))
 }
 
-fn counts_on(word: &Received, next: &Received, count: Count) -> bool {
-    let step = match word.direction {
-        Direction::Forward => 1,
-        Direction::Reverse => -1,
-    };
-    let addresses = (word.codeword.address(count), next.codeword.address(count));
-    matches!(addresses, (Ok(word), Ok(next)) if word.plus_wrapping(Frames(step)) == next)
+fn counts_on(word: &Received, other: &Received, frames: f64, count: Count) -> bool {
+    let addresses = (word.codeword.address(count), other.codeword.address(count));
+    match addresses {
+        (Ok(word), Ok(other)) => word.plus_wrapping(Frames(whole_signed(frames))) == other,
+        _ => false,
+    }
 }
