@@ -2,7 +2,7 @@
 
 use std::fmt::Debug;
 
-use plumbline_ltc::{Demodulator, Direction, Received};
+use plumbline_ltc::{Direction, Received, Receiver};
 use plumbline_timecode::{Count, Frames};
 
 use crate::convert::whole_signed;
@@ -17,16 +17,18 @@ pub trait Reader: Debug + Sync {
     fn read(&self, take: &Take) -> Vec<Frame>;
 }
 
-/// The reader of `plumbline-ltc`, and of what it hands out those codewords that others bear out.
+/// The receiver of `plumbline-ltc`, and of what it hands out those codewords that others bear out.
 ///
-/// A lone codeword is never a frame, here as in the report of a recording: it counts when another
-/// one near it has an address as many frames on as their places are codewords apart.
+/// A lone codeword is never a frame, here as in the report of a recording: it counts when enough
+/// of those near it have addresses as many frames on as their places are codewords apart. One
+/// other is not enough: where the same bit is flipped in two of them, they agree as well.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Plumbline;
 
-/// How many codewords on either side are asked. Between two that are left of a damaged run there
-/// may be several that are not.
+/// How many codewords on either side are asked.
 const NEAR: usize = 8;
+/// The part of them that has to agree: a run of which every second codeword is damaged has it.
+const ENOUGH: f64 = 0.3;
 
 impl Reader for Plumbline {
     fn name(&self) -> &'static str {
@@ -34,21 +36,21 @@ impl Reader for Plumbline {
     }
 
     fn read(&self, take: &Take) -> Vec<Frame> {
-        let mut demodulator = Demodulator::new(take.sample_rate);
-        let mut received = Vec::new();
-        demodulator.push(&take.samples, &mut |word| received.push(word));
-        demodulator.finish(&mut |word| received.push(word));
+        let mut receiver = Receiver::new(take.sample_rate);
+        let mut words = Vec::new();
+        receiver.push(&take.samples, &mut |word| words.push(word));
+        receiver.finish(&mut |word| words.push(word));
         let borne_out = |n: usize| {
-            let near = n.saturating_sub(NEAR)..(n + NEAR + 1).min(received.len());
-            received[near]
-                .iter()
-                .any(|other| agree(&received[n], other))
+            let near = &words[n.saturating_sub(NEAR)..(n + NEAR + 1).min(words.len())];
+            let agreeing = near.iter().filter(|other| agree(&words[n], other));
+            let agreeing = agreeing.count() as f64;
+            agreeing >= (ENOUGH * (near.len() - 1) as f64).max(1.0)
         };
-        (0..received.len())
+        (0..words.len())
             .filter(|&n| borne_out(n))
             .map(|n| Frame {
-                digits: received[n].codeword.digits(),
-                first_edge: received[n].first_edge().as_f64(),
+                digits: words[n].codeword.digits(),
+                first_edge: words[n].first_edge().as_f64(),
             })
             .collect()
     }
