@@ -2,9 +2,10 @@
 
 use std::fmt::Debug;
 
-use plumbline_ltc::{Demodulator, Direction, Received};
+use plumbline_ltc::{Direction, Received, Receiver};
 use plumbline_timecode::{Count, Frames};
 
+use crate::convert::whole_signed;
 use crate::{Frame, Take};
 
 /// Whoever reads takes.
@@ -16,13 +17,18 @@ pub trait Reader: Debug + Sync {
     fn read(&self, take: &Take) -> Vec<Frame>;
 }
 
-/// The reader of `plumbline-ltc`.
+/// The receiver of `plumbline-ltc`, and of what it hands out those codewords that others bear out.
 ///
-/// A demodulator hands out codewords with how far each can be trusted. Those count that it trusts,
-/// and those that a neighbour bears out: the next codeword, where it should be, with the address
-/// that follows.
+/// A lone codeword is never a frame, here as in the report of a recording: it counts when enough
+/// of those near it have addresses as many frames on as their places are codewords apart. One
+/// other is not enough: where the same bit is flipped in two of them, they agree as well.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Plumbline;
+
+/// How many codewords on either side are asked.
+const NEAR: usize = 8;
+/// The part of them that has to agree: a run of which every second codeword is damaged has it.
+const ENOUGH: f64 = 0.3;
 
 impl Reader for Plumbline {
     fn name(&self) -> &'static str {
@@ -30,41 +36,45 @@ impl Reader for Plumbline {
     }
 
     fn read(&self, take: &Take) -> Vec<Frame> {
-        let mut demodulator = Demodulator::new(take.sample_rate);
-        let mut received = Vec::new();
-        demodulator.push(&take.samples, &mut |word| received.push(word));
-        demodulator.finish(&mut |word| received.push(word));
+        let mut receiver = Receiver::new(take.sample_rate);
+        let mut words = Vec::new();
+        receiver.push(&take.samples, &mut |word| words.push(word));
+        receiver.finish(&mut |word| words.push(word));
         let borne_out = |n: usize| {
-            let before = n.checked_sub(1).and_then(|n| received.get(n));
-            let after = received.get(n + 1);
-            before.is_some_and(|before| follows(before, &received[n]))
-                || after.is_some_and(|after| follows(&received[n], after))
+            let near = &words[n.saturating_sub(NEAR)..(n + NEAR + 1).min(words.len())];
+            let agreeing = near.iter().filter(|other| agree(&words[n], other));
+            let agreeing = agreeing.count() as f64;
+            agreeing >= (ENOUGH * (near.len() - 1) as f64).max(1.0)
         };
-        (0..received.len())
-            .filter(|&n| received[n].quality.is_trusted() || borne_out(n))
+        (0..words.len())
+            .filter(|&n| borne_out(n))
             .map(|n| Frame {
-                digits: received[n].codeword.digits(),
-                first_edge: received[n].first_edge().as_f64(),
+                digits: words[n].codeword.digits(),
+                first_edge: words[n].first_edge().as_f64(),
             })
             .collect()
     }
 }
 
-/// Whether one codeword is the next after another, in place and in address.
-fn follows(word: &Received, next: &Received) -> bool {
-    let apart = (next.begins.as_f64() - word.ends.as_f64()).abs();
-    word.direction == next.direction
-        && apart < word.samples_per_codeword / 4.0
+/// Whether two codewords are of one run: their addresses are as far apart as their places.
+fn agree(word: &Received, other: &Received) -> bool {
+    let apart = other.begins.as_f64() - word.begins.as_f64();
+    let codewords = (apart / word.samples_per_codeword).round();
+    let frames = match word.direction {
+        Direction::Forward => codewords,
+        Direction::Reverse => -codewords,
+    };
+    word.direction == other.direction
+        && codewords != 0.0
         && [Count::F24, Count::F25, Count::F30, Count::F30Drop]
             .into_iter()
-            .any(|count| counts_on(word, next, count))
+            .any(|count| counts_on(word, other, frames, count))
 }
 
-fn counts_on(word: &Received, next: &Received, count: Count) -> bool {
-    let step = match word.direction {
-        Direction::Forward => 1,
-        Direction::Reverse => -1,
-    };
-    let addresses = (word.codeword.address(count), next.codeword.address(count));
-    matches!(addresses, (Ok(word), Ok(next)) if word.plus_wrapping(Frames(step)) == next)
+fn counts_on(word: &Received, other: &Received, frames: f64, count: Count) -> bool {
+    let addresses = (word.codeword.address(count), other.codeword.address(count));
+    match addresses {
+        (Ok(word), Ok(other)) => word.plus_wrapping(Frames(whole_signed(frames))) == other,
+        _ => false,
+    }
 }

@@ -125,8 +125,7 @@ impl Receiver {
             let by_edges = &mut self.by_edges;
             self.demodulator
                 .push(now, &mut |word| by_edges.push_back(word));
-            let finite = now.iter().map(|x| if x.is_finite() { *x } else { 0.0 });
-            self.kept.extend(finite);
+            self.kept.extend_from_slice(now);
             self.pushed += now.len() as u64;
             if self.pushed == due {
                 self.read();

@@ -106,7 +106,8 @@ impl Pieces {
     }
 
     fn reading(&self, samples: &[f32], run: Option<Run>) -> Reading {
-        let mut samples = samples.to_vec();
+        let finite = samples.iter().map(|x| if x.is_finite() { *x } else { 0.0 });
+        let mut samples: Vec<f32> = finite.collect();
         let (low, high) = samples
             .iter()
             .fold((f32::MAX, f32::MIN), |(low, high), &x| {
