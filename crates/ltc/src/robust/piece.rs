@@ -8,6 +8,8 @@
 //! Everything works on sound in which bit 0 comes first: where code runs backwards, so does the
 //! sound that it is given.
 
+use std::cmp::Ordering;
+
 use super::blanking;
 use super::frame_clock::{FrameClock, Wander};
 use super::level::Level;
@@ -17,7 +19,7 @@ use super::running_sum::RunningSum;
 use super::spectra::{Spectra, Transform, Weights};
 use super::sync_fold::{Correlation, Fold, Periods};
 use super::trellis::{self, of_codewords};
-use super::weigh::{Weighed, Zeros, is_synchronized, weigh};
+use super::weigh::{Weighed, Zeros, is_another_word, is_synchronized, weigh};
 use super::whitening;
 use super::whole;
 use crate::Direction;
@@ -118,7 +120,13 @@ impl Pieces {
         }
         blanking::blank(&mut samples, self.hertz);
         let sound = self.sound(samples);
-        let followed = run.map(|run| Self::folds(&sound, &Self::near(run), FOLLOWED_ENOUGH));
+        let followed = run.map(|run| {
+            let folds = Self::folds(&sound, &Self::near(run), FOLLOWED_ENOUGH);
+            let same = folds
+                .into_iter()
+                .filter(|fold| fold.direction == run.direction);
+            same.collect()
+        });
         let followed = followed
             .map(|folds| self.best(&sound, folds))
             .unwrap_or_default();
@@ -174,11 +182,11 @@ impl Pieces {
             .collect()
     }
 
-    /// The reading of the fold that explains the sound best. One half cell off, or backwards, the
-    /// synchronizing word looks nearly as good; the rest of the codeword does not.
+    /// The reading of the fold that explains the sound best. Backwards, the synchronizing word looks
+    /// nearly as good: which way code runs shows when its codewords have been weighed.
     fn best(&self, sound: &Sound, folds: Vec<Fold>) -> Reading {
         let mut reversed = None;
-        let mut best: Option<(Fit, FrameClock, Direction)> = None;
+        let mut best: Option<(Fit, Reading)> = None;
         for fold in folds {
             let length = sound.samples.len();
             let (sound, begins) = match fold.direction {
@@ -191,23 +199,16 @@ impl Pieces {
             };
             let clock = FrameClock::straight(begins, fold.period, length);
             let (likelihood, clock) = settled(&sound.white, &clock);
+            let reading = self.words(sound, clock, fold.direction);
             let fit = Fit {
+                clean: reading.words.iter().filter(|word| word.is_clean).count(),
                 likelihood,
-                score: fold.score,
             };
-            if best.as_ref().is_none_or(|best| fit.is_better(&best.0)) {
-                best = Some((fit, clock, fold.direction));
+            if best.as_ref().is_none_or(|(other, _)| fit.is_better(other)) {
+                best = Some((fit, reading));
             }
         }
-        match (best, &reversed) {
-            (Some((_, clock, Direction::Forward)), _) => {
-                self.words(sound, clock, Direction::Forward)
-            }
-            (Some((_, clock, Direction::Reverse)), Some(sound)) => {
-                self.words(sound, clock, Direction::Reverse)
-            }
-            _ => Reading::default(),
-        }
+        best.map(|(_, reading)| reading).unwrap_or_default()
     }
 
     /// From a clock that is nearly right to codewords.
@@ -313,26 +314,18 @@ fn expected(sound: &RunningSum, clock: &FrameClock) -> Vec<f32> {
 /// How well a direction explains a sound.
 #[derive(Debug, Clone, Copy)]
 struct Fit {
+    /// How many synchronizing words stand there by themselves.
+    clean: usize,
     likelihood: f64,
-    /// That of the fold.
-    score: f32,
 }
-
-/// Where the synchronizing word stands out by so much more than noise...
-const PLAIN: f32 = 4.0;
-/// ...and by this many times more than its mirror image does, there is no doubt: the mirror image
-/// has 28 of its 32 half cells.
-const MIRRORED: f32 = 1.08;
 
 impl Fit {
     /// The likelihood takes what whitening does to code for noise, and can be wrong where little
-    /// else is noise; there the synchronizing word speaks plainly.
+    /// else is noise; there the synchronizing words speak plainly.
     fn is_better(self, other: &Self) -> bool {
-        let (more, less) = (self.score.max(other.score), self.score.min(other.score));
-        if more > PLAIN && more > MIRRORED * less {
-            self.score > other.score
-        } else {
-            self.likelihood > other.likelihood
+        match self.clean.cmp(&other.clean) {
+            Ordering::Equal => self.likelihood > other.likelihood,
+            more => more == Ordering::Greater,
         }
     }
 }
@@ -341,7 +334,13 @@ impl Fit {
 fn clean(sound: &Sound, clock: &FrameClock) -> Vec<bool> {
     let integrals = clock.integrals(&sound.white);
     let slopes = Level::of(&integrals).slopes(&integrals);
-    slopes.chunks_exact(HALVES).map(is_synchronized).collect()
+    let words: Vec<&[f32]> = slopes.chunks_exact(HALVES).collect();
+    let clean: Vec<bool> = words.iter().map(|word| is_synchronized(word)).collect();
+    let synchronized = words.iter().zip(&clean).filter(|(_, clean)| **clean);
+    if is_another_word(synchronized.map(|(word, _)| *word)) {
+        return vec![false; clean.len()];
+    }
+    clean
 }
 
 fn is_code(reading: &Reading) -> bool {

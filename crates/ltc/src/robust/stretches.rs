@@ -11,7 +11,7 @@ use std::collections::HashMap;
 use plumbline_timecode::Count;
 
 use super::weigh::Weighed;
-use crate::{Codeword, Digits, Direction};
+use crate::{Codeword, Direction};
 
 /// A codeword as it is judged.
 #[derive(Debug, Clone, Copy)]
@@ -103,20 +103,20 @@ pub(crate) fn agreed(witnesses: &[Witness]) -> Vec<bool> {
     read
 }
 
-/// The origin that a codeword gives, if its digits are an address.
+/// Bits 27 and 59, one of which makes the number of zeros even: no content.
+const CORRECTING: u64 = 1 << 27 | 1 << 59;
+
+/// The origin that a codeword gives, if its digits are an address. Code that stands still gives all
+/// of its bits but those that correct: code of another kind, or read the wrong way round, has some
+/// groups of bits that move and others that do not.
 fn origin(witness: &Witness, counting: Counting) -> Option<i64> {
+    let codeword = witness.weighed.codeword;
     let Counting::Moving(count) = counting else {
-        let digits = witness.weighed.codeword.digits();
-        let Digits {
-            hours,
-            minutes,
-            seconds,
-            frames,
-        } = digits;
-        let all = u32::from_be_bytes([hours, minutes, seconds, frames]);
-        return digits.are_valid().then_some(i64::from(all));
+        let [content @ .., _, _] = codeword.0;
+        let all = u64::from_le_bytes(content) & !CORRECTING;
+        return codeword.digits().are_valid().then_some(all.cast_signed());
     };
-    let number = witness.weighed.codeword.address(count).ok()?.frame_number();
+    let number = codeword.address(count).ok()?.frame_number();
     let number = i64::from(number.0);
     let day = i64::from(count.frames_per_day());
     let came = match witness.direction {

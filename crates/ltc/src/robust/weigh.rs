@@ -1,6 +1,6 @@
 //! The codeword that 160 half cells most probably are, by themselves.
 
-use super::pattern::{BEFORE_SYNC, CELLS, HALVES, Prior, SYNC_LEVELS, prior};
+use super::pattern::{BEFORE_SYNC, CELLS, HALVES, Prior, SYNC_HALVES, SYNC_LEVELS, prior};
 use crate::Codeword;
 
 /// The best way through the cells, by the level that it ends on: +1 or -1.
@@ -122,6 +122,43 @@ pub(super) fn is_synchronized(slopes: &[f32]) -> bool {
     fit.abs() > SYNC_SHARE * loud && freely(sync) - fit.abs() < limit
 }
 
+/// A half cell of the synchronizing word is taken for wrong if, on the average of many, it is below
+/// this part of what is usual, by so many standard errors. Whitening alone leaves the weakest of
+/// them a third.
+const WEAK: f32 = 0.25;
+const ERRORS: f32 = 3.0;
+/// Fewer than so many tell nothing of their spread.
+const FEW_WORDS: usize = 3;
+
+/// Whether what stands where synchronizing words are taken to be is one other word, time after time.
+///
+/// Noise turns round now this half cell and now that. Where the same one is wrong in one codeword
+/// after the other, it was sent so: that is code of some other kind, or code read the wrong way
+/// round, for 30 of its 32 half cells are their own mirror image.
+pub(super) fn is_another_word<'a>(words: impl Iterator<Item = &'a [f32]>) -> bool {
+    let fits: Vec<[f32; SYNC_HALVES]> = words.map(fit_of_each_half).collect();
+    if fits.len() < FEW_WORDS {
+        return false;
+    }
+    let count = fits.len() as f32;
+    let means: [f32; SYNC_HALVES] =
+        std::array::from_fn(|half| fits.iter().map(|fit| fit[half]).sum::<f32>() / count);
+    let usual = means.iter().sum::<f32>() / SYNC_HALVES as f32;
+    means.into_iter().enumerate().any(|(half, mean)| {
+        let squares: f32 = fits.iter().map(|fit| (fit[half] - mean).powi(2)).sum();
+        let error = (squares / (count - 1.0) / count).sqrt();
+        mean + ERRORS * error < WEAK * usual
+    })
+}
+
+/// How well each half cell of what should be a synchronizing word fits, whatever its polarity.
+fn fit_of_each_half(word: &[f32]) -> [f32; SYNC_HALVES] {
+    let fits: [f32; SYNC_HALVES] =
+        std::array::from_fn(|half| word[BEFORE_SYNC + half] * SYNC_LEVELS[half]);
+    let sign = fits.iter().sum::<f32>().signum();
+    fits.map(|fit| sign * fit)
+}
+
 /// How well the best way through fits, whatever its bits are.
 fn freely(slopes: &[f32]) -> f32 {
     let best = slopes.chunks_exact(2).fold([0.0_f32; 2], |best, halves| {
@@ -194,6 +231,27 @@ mod tests {
                 (wrong - expected).abs() < slack,
                 "{decibels} dB: {wrong} of {all}, {expected}"
             );
+        }
+    }
+
+    /// Each bit of the synchronizing word inverted in every codeword, and the code read either way:
+    /// by itself a codeword may pass in noise, many never do. Without the flaw they all pass.
+    #[test]
+    fn the_same_wrong_bit_in_every_synchronizing_word_is_noticed() {
+        let mut random = Random::new(21);
+        let words = counting(Count::F25, 20, PolarityRule::Corrected);
+        let mut noisy = |words: &[Codeword]| -> Vec<f32> {
+            let noise = levels(words).into_iter();
+            noise.map(|level| level + 0.7 * random.normal()).collect()
+        };
+        let is_another = |slopes: &[f32]| is_another_word(slopes.chunks_exact(HALVES));
+        assert!(!is_another(&noisy(&words)));
+        for bit in 64..80 {
+            let mut spoilt = words.clone();
+            for word in &mut spoilt {
+                word.0[bit / 8] ^= 1 << (bit % 8);
+            }
+            assert!(is_another(&noisy(&spoilt)), "bit {bit}");
         }
     }
 
