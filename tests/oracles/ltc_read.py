@@ -366,7 +366,7 @@ def dropout(name, rate, lost, noise) -> Case:
 
 def several_dropouts(name) -> Case:
     sent = words(count_on(address("14:03:20:07", 25), 300), 0x25112601)
-    muted = [(100 * 1920, 102 * 1920 + 100), (150 * 1920 + 900, 150 * 1920 + 1000), (250 * 1920, 255 * 1920)]
+    muted = [(100 * 1920, 102 * 1920 + 960), (150 * 1920, 150 * 1920 + 900), (250 * 1920, 255 * 1920)]
     case = plain(name, sent, begins=-500.2, muted=muted, stretches=None)
     touched = [
         [n for n, f in enumerate(case.recording.frames) if f.last_edge > m0 and f.first_edge < m1]

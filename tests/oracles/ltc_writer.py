@@ -379,6 +379,8 @@ def record(
 
 # An edge this near to the end of the sound is not asked for: too little of it is there.
 MARGIN = 4.0
+# A codeword of which at most this part is gone may be read from the rest, and may be lost.
+TORN = 0.1
 
 
 def true_frames(take: Take, length: int, muted) -> list[TrueFrame]:
@@ -386,13 +388,14 @@ def true_frames(take: Take, length: int, muted) -> list[TrueFrame]:
     for index, word in enumerate(take.words):
         begin, end = take.warp(take.begins + np.array([index, index + 1]) * take.samples_per_word)
         heard = word.sound and all(end <= m0 - MARGIN or begin >= m1 + MARGIN for m0, m1 in muted)
-        touched = not all(end <= m0 or begin >= m1 for m0, m1 in muted)
+        gone = sum(max(0.0, min(end, m1) - max(begin, m0)) for m0, m1 in muted)
+        torn = gone > TORN * abs(end - begin)
         inside = begin >= MARGIN and end <= length - 1 - MARGIN
         # The last word of a take ends on an edge of half the height: it may be left out.
         last = index == len(take.words) - 1
         whole = heard and inside and not last
         edge = begin >= -MARGIN and end <= length + MARGIN
-        optional = word.sound and not whole and edge and not touched
+        optional = word.sound and not whole and edge and not torn
         found.append(
             TrueFrame(word.at, word.user_bits, word.drop_flag, begin, end, whole, optional)
         )
