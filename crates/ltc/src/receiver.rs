@@ -5,6 +5,9 @@
 //! other is read again, with half a second of what is around it, by [`crate::robust`]. What that
 //! gives is judged together with two blocks on either side, so that nothing stands alone.
 //!
+//! Where there was no code for half a minute, edges are still looked at everywhere, but only one block
+//! in eight is weighed: so code that begins under noise later than that is found up to 16 s late.
+//!
 //! Time: a block that edges cover is handed out a second after it has ended, any other four seconds
 //! later.
 
@@ -49,6 +52,8 @@ pub struct Receiver {
     before: Option<Received>,
     /// How code ran in the last block.
     run: Option<Run>,
+    /// How many blocks were read since code was last handed out, or since the recording began.
+    without: u64,
     /// Blocks that were read: some that were handed out, and those that were not yet.
     blocks: VecDeque<Block>,
     handed_out: usize,
@@ -80,6 +85,10 @@ const AROUND: f64 = 0.25;
 const AFTER: f64 = 0.5;
 /// How many blocks on either side judge what was weighed in one.
 const NEIGHBOURS: usize = 2;
+/// After so many blocks without code...
+const PATIENCE: u64 = 15;
+/// ...only one in so many is weighed, until code is found again.
+const NOW_AND_THEN: u64 = 8;
 /// Codewords are the same one if they begin within this part of one.
 const SAME: f64 = 0.4;
 /// Codewords that follow each other may part by this much of one.
@@ -108,6 +117,7 @@ impl Receiver {
             by_edges: VecDeque::new(),
             before: None,
             run: None,
+            without: 0,
             blocks: VecDeque::new(),
             handed_out: 0,
             last: f64::MIN,
@@ -155,6 +165,7 @@ impl Receiver {
         self.by_edges.clear();
         self.blocks.clear();
         (self.kept_from, self.pushed, self.next, self.handed_out) = (0, 0, 0, 0);
+        self.without = 0;
         (self.before, self.run, self.last) = (None, None, f64::MIN);
     }
 
@@ -171,7 +182,7 @@ impl Receiver {
     fn read(&mut self) {
         let from = self.next * self.block;
         let to = (from + self.block).min(self.pushed);
-        let block = if self.is_covered(from, to) {
+        let block = if self.is_covered(from, to) || !self.is_looked_at() {
             let words = self.take_edges(to);
             Block {
                 found: words.into_iter().map(Found::Edges).collect(),
@@ -182,6 +193,7 @@ impl Receiver {
         if let Some(last) = block.found.last() {
             self.last = last.begins();
         }
+        self.without += 1;
         self.blocks.push_back(block);
         self.next += 1;
         let around = self.part(AROUND);
@@ -191,6 +203,12 @@ impl Receiver {
         let gone = usize::try_from(keep_from - self.kept_from).unwrap_or(usize::MAX);
         self.kept.drain(..gone.min(self.kept.len()));
         self.kept_from = keep_from;
+    }
+
+    /// Whether the next block is weighed if edges do not cover it: most sound has no code in it, and
+    /// weighing takes long.
+    fn is_looked_at(&self) -> bool {
+        self.without < PATIENCE || self.next.is_multiple_of(NOW_AND_THEN)
     }
 
     /// Whether codewords by edges, each trusted, cover the sound from one sample to another.
@@ -273,10 +291,15 @@ impl Receiver {
 
     /// Hands out blocks of which enough neighbours are known, `ahead` of them.
     fn hand_out(&mut self, ahead: usize, received: &mut impl FnMut(Received)) {
+        let mut is_found = false;
+        let received = &mut |word: Received| {
+            is_found |= word.quality.is_trusted();
+            received(word);
+        };
         while let Some(block) = self.blocks.get(self.handed_out) {
             let was_weighed = block.found.iter().any(Found::was_weighed);
             if was_weighed && self.blocks.len() - self.handed_out <= ahead {
-                return;
+                break;
             }
             if was_weighed {
                 self.judge(received);
@@ -292,6 +315,9 @@ impl Receiver {
                 self.blocks.pop_front();
                 self.handed_out -= 1;
             }
+        }
+        if is_found {
+            self.without = 0;
         }
     }
 
