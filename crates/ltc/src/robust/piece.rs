@@ -100,7 +100,7 @@ impl Pieces {
         }
     }
 
-    /// Reads a piece; `run` is how code ran just before.
+    /// Reads a piece, all of it finite; `run` is how code ran just before.
     pub(crate) fn read(&self, samples: &[f32], run: Option<Run>) -> (Vec<Heard>, Option<Run>) {
         let reading = self.reading(samples, run);
         let run = reading.run.filter(|_| is_code(&reading));
@@ -108,8 +108,7 @@ impl Pieces {
     }
 
     fn reading(&self, samples: &[f32], run: Option<Run>) -> Reading {
-        let finite = samples.iter().map(|x| if x.is_finite() { *x } else { 0.0 });
-        let mut samples: Vec<f32> = finite.collect();
+        let mut samples = samples.to_vec();
         let (low, high) = samples
             .iter()
             .fold((f32::MAX, f32::MIN), |(low, high), &x| {
@@ -121,19 +120,15 @@ impl Pieces {
         blanking::blank(&mut samples, self.hertz);
         let sound = self.sound(samples);
         let followed = run.map(|run| {
-            let folds = Self::folds(&sound, &Self::near(run), FOLLOWED_ENOUGH);
-            let same = folds
-                .into_iter()
-                .filter(|fold| fold.direction == run.direction);
-            same.collect()
+            let folds = Self::folds(&sound, &Self::near(run), &[run.direction], FOLLOWED_ENOUGH);
+            self.best(&sound, folds)
         });
-        let followed = followed
-            .map(|folds| self.best(&sound, folds))
-            .unwrap_or_default();
+        let followed = followed.unwrap_or_default();
         if is_code(&followed) {
             return followed;
         }
-        let nominal = Self::folds(&sound, &self.nominal(), 1.0);
+        let either = [Direction::Forward, Direction::Reverse];
+        let nominal = Self::folds(&sound, &self.nominal(), &either, 1.0);
         self.best(&sound, nominal)
     }
 
@@ -165,21 +160,20 @@ impl Pieces {
     }
 
     /// The best fold in each direction, of those that are enough.
-    fn folds(sound: &Sound, periods: &[Periods], enough: f32) -> Vec<Fold> {
-        let directions = [Direction::Forward, Direction::Reverse];
-        let best = directions.map(|direction| {
-            periods
-                .iter()
-                .filter_map(|&periods| {
-                    let length = sound.samples.len();
-                    Correlation::new(&sound.white, length, periods.about, direction).fold(periods)
-                })
-                .max_by(|a, b| a.score.total_cmp(&b.score))
+    fn folds(
+        sound: &Sound,
+        periods: &[Periods],
+        directions: &[Direction],
+        enough: f32,
+    ) -> Vec<Fold> {
+        let best = directions.iter().filter_map(|&direction| {
+            let folds = periods.iter().filter_map(|&periods| {
+                let length = sound.samples.len();
+                Correlation::new(&sound.white, length, periods.about, direction).fold(periods)
+            });
+            folds.max_by(|a, b| a.score.total_cmp(&b.score))
         });
-        best.into_iter()
-            .flatten()
-            .filter(|fold| fold.score > enough)
-            .collect()
+        best.filter(|fold| fold.score > enough).collect()
     }
 
     /// The reading of the fold that explains the sound best. Backwards, the synchronizing word looks
