@@ -122,10 +122,9 @@ pub(super) fn is_synchronized(slopes: &[f32]) -> bool {
     fit.abs() > SYNC_SHARE * loud && freely(sync) - fit.abs() < limit
 }
 
-/// A half cell of the synchronizing word is taken for wrong if, on the average of many, it is below
-/// this part of what is usual, by so many standard errors. Whitening alone leaves the weakest of
-/// them a third.
-const WEAK: f32 = 0.25;
+/// A half cell of the synchronizing word is taken for wrong if, on the average of many, it is turned
+/// round, by so many standard errors. Whitening alone leaves the weakest of them next to nothing where
+/// there is little noise, but does not turn them round.
 const ERRORS: f32 = 3.0;
 /// Fewer than so many tell nothing of their spread.
 const FEW_WORDS: usize = 3;
@@ -143,11 +142,10 @@ pub(super) fn is_another_word<'a>(words: impl Iterator<Item = &'a [f32]>) -> boo
     let count = fits.len() as f32;
     let means: [f32; SYNC_HALVES] =
         std::array::from_fn(|half| fits.iter().map(|fit| fit[half]).sum::<f32>() / count);
-    let usual = means.iter().sum::<f32>() / SYNC_HALVES as f32;
     means.into_iter().enumerate().any(|(half, mean)| {
         let squares: f32 = fits.iter().map(|fit| (fit[half] - mean).powi(2)).sum();
         let error = (squares / (count - 1.0) / count).sqrt();
-        mean + ERRORS * error < WEAK * usual
+        mean + ERRORS * error < 0.0
     })
 }
 
