@@ -8,6 +8,7 @@
 //! | [`Demodulator`] | samples in, codewords out                              | full scale is 1 |
 //! | [`Receiver`]    | the same, also of code that edges do not show            | full scale is 1 |
 //! | [`Received`]    | a codeword with its place, speed, direction, certainty |                 |
+//! | [`Disturbance`] | what lies over code that edges do not show             | dB              |
 //! | [`Position`]    | a moment in the sound                                  | samples         |
 //!
 //! Both directions are streams: what comes out does not depend on how what goes in is cut, and
@@ -21,6 +22,7 @@ mod codeword;
 mod demodulator;
 mod digits;
 mod direction;
+mod disturbance;
 mod fields;
 mod layout;
 mod modulator;
@@ -35,6 +37,7 @@ pub use codeword::{Codeword, ColourFrame, Flags, PolarityRule};
 pub use demodulator::Demodulator;
 pub use digits::{Digits, DigitsError};
 pub use direction::Direction;
+pub use disturbance::{Cause, Disturbance, Mains};
 pub use fields::Field;
 pub use layout::Layout;
 pub use modulator::{

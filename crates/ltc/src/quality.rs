@@ -1,6 +1,6 @@
 //! Whether a codeword may be believed by itself.
 
-use crate::Codeword;
+use crate::{Codeword, Disturbance};
 
 /// How a codeword was read, and how far that can be believed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,6 +20,8 @@ pub enum Quality {
         /// By how many nats it is more probable than any codeword with another address, if the
         /// noise is Gaussian. Lossy coding makes it too large.
         margin: f32,
+        /// What lies over it, by what is left when the code is taken out.
+        over: Disturbance,
     },
 }
 

@@ -390,6 +390,7 @@ fn placed(heard: &Heard, from: u64) -> Received {
         direction: heard.direction,
         quality: Quality::Weighed {
             margin: heard.weighed.margin,
+            over: heard.over,
         },
         low: -heard.level,
         high: heard.level,

@@ -6,10 +6,12 @@
 
 mod blanking;
 mod frame_clock;
+mod hum;
 mod level;
 mod model;
 mod pattern;
 mod piece;
+mod residue;
 mod running_sum;
 mod spectra;
 mod stretches;

@@ -13,8 +13,17 @@ const LONGEST: usize = 4;
 /// Where more samples than this share would go, it is no clicks that go there.
 const MOST: f64 = 0.06;
 
-/// Draws a straight line over each click.
-pub(super) fn blank(samples: &mut [f32], hertz: f64) {
+/// What was taken out at one place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Click {
+    /// The most that a sample was changed by.
+    pub(super) height: f32,
+    /// The sum of the squares of what samples were changed by.
+    pub(super) energy: f32,
+}
+
+/// Draws a straight line over each click, and says what went.
+pub(super) fn blank(samples: &mut [f32], hertz: f64) -> Vec<Click> {
     let part = whole::index(PART_SECONDS * hertz).max(8);
     let mut clicks = vec![false; samples.len()];
     let mut sorted = Vec::with_capacity(part);
@@ -30,16 +39,26 @@ pub(super) fn blank(samples: &mut [f32], hertz: f64) {
     let runs = runs(&clicks);
     let count: usize = runs.iter().map(ExactSizeIterator::len).sum();
     if count as f64 > MOST * samples.len() as f64 {
-        return;
+        return Vec::new();
     }
-    for run in runs {
+    let over = |run: std::ops::Range<usize>| {
         let (begins, length) = (run.start, run.len() as f32 + 1.0);
         let before = begins.checked_sub(1).map_or(0.0, |n| samples[n]);
         let after = samples.get(run.end).copied().unwrap_or(0.0);
+        let mut click = Click {
+            height: 0.0,
+            energy: 0.0,
+        };
         for (n, sample) in (1_u8..).zip(&mut samples[run]) {
-            *sample = before + (after - before) * f32::from(n) / length;
+            let line = before + (after - before) * f32::from(n) / length;
+            let change = *sample - line;
+            click.height = click.height.max(change.abs());
+            click.energy += change * change;
+            *sample = line;
         }
-    }
+        click
+    };
+    runs.into_iter().map(over).collect()
 }
 
 /// The runs of clicks that are short enough.

@@ -68,17 +68,18 @@ impl Model {
         }
     }
 
+    /// What is left when the code is taken out.
+    pub(super) fn left(&self, heard: &Spectra) -> Spectra {
+        let left = heard.values.iter().zip(&self.code.values);
+        Spectra {
+            values: left.map(|(heard, code)| heard - code).collect(),
+            bins: heard.bins,
+        }
+    }
+
     /// One over the power of what is left.
     pub(super) fn weights(&self, transform: &Transform, heard: &Spectra, floor: Floor) -> Weights {
-        let left = heard
-            .values
-            .iter()
-            .zip(&self.code.values)
-            .map(|(a, b)| a - b);
-        let left = Spectra {
-            values: left.collect(),
-            bins: heard.bins,
-        };
+        let left = self.left(heard);
         let floor = (floor.0 * loudest(&self.code)).max(f32::MIN_POSITIVE);
         let power = transform.hop() as f32;
         left.power()

@@ -10,11 +10,12 @@
 
 use std::cmp::Ordering;
 
-use super::blanking;
+use super::blanking::{self, Click};
 use super::frame_clock::{FrameClock, Wander};
 use super::level::Level;
 use super::model::{Floor, Model};
 use super::pattern::HALVES;
+use super::residue::{self, disturbance};
 use super::running_sum::RunningSum;
 use super::spectra::{Spectra, Transform, Weights};
 use super::sync_fold::{Correlation, Fold, Periods};
@@ -22,7 +23,7 @@ use super::trellis::{self, of_codewords};
 use super::weigh::{Weighed, Zeros, is_another_word, is_synchronized, weigh};
 use super::whitening;
 use super::whole;
-use crate::Direction;
+use crate::{Direction, Disturbance};
 
 /// A codeword that was weighed. Positions are samples of the piece, as the sound runs.
 #[derive(Debug, Clone, Copy)]
@@ -35,6 +36,8 @@ pub(crate) struct Heard {
     pub(crate) is_clean: bool,
     /// How loud the code is, full scale being 1.
     pub(crate) level: f32,
+    /// What lies over the code of the piece.
+    pub(crate) over: Disturbance,
 }
 
 /// What a piece came to.
@@ -55,6 +58,8 @@ pub(crate) struct Run {
 #[derive(Debug)]
 struct Sound {
     samples: Vec<f32>,
+    /// What was taken out of them.
+    clicks: Vec<Click>,
     spectra: Spectra,
     weights: Weights,
     white: RunningSum,
@@ -117,8 +122,8 @@ impl Pieces {
         if samples.len() < 2 * self.transform.size() || high - low < SILENCE {
             return Reading::default();
         }
-        blanking::blank(&mut samples, self.hertz);
-        let sound = self.sound(samples);
+        let clicks = blanking::blank(&mut samples, self.hertz);
+        let sound = self.sound(samples, clicks);
         let followed = run.map(|run| {
             let folds = Self::folds(&sound, &Self::near(run), &[run.direction], FOLLOWED_ENOUGH);
             self.best(&sound, folds)
@@ -132,13 +137,14 @@ impl Pieces {
         self.best(&sound, nominal)
     }
 
-    fn sound(&self, samples: Vec<f32>) -> Sound {
+    fn sound(&self, samples: Vec<f32>, clicks: Vec<Click>) -> Sound {
         let spectra = self.transform.spectra(&samples);
         let weights = whitening::weights(&spectra);
         let white = whitening::whiten(&self.transform, &spectra, &weights, samples.len());
         Sound {
             white: RunningSum::of(&white),
             samples,
+            clicks,
             spectra,
             weights,
         }
@@ -187,7 +193,8 @@ impl Pieces {
                 Direction::Forward => (sound, fold.begins),
                 Direction::Reverse => {
                     let backwards = || sound.samples.iter().rev().copied().collect();
-                    let sound = &*reversed.get_or_insert_with(|| self.sound(backwards()));
+                    let sound = &*reversed
+                        .get_or_insert_with(|| self.sound(backwards(), sound.clicks.clone()));
                     (sound, length as f64 - 1.0 - fold.begins - fold.period)
                 }
             };
@@ -207,7 +214,7 @@ impl Pieces {
 
     /// From a clock that is nearly right to codewords.
     fn words(&self, sound: &Sound, clock: FrameClock, direction: Direction) -> Reading {
-        let (clock, slopes) = self.model(sound, clock, FLOOR);
+        let (clock, slopes, over) = self.model(sound, clock, FLOOR);
         // The model knows the synchronizing word and would find it anywhere.
         let clean = clean(sound, &clock);
         let level = loudness(sound, &clock, &slopes);
@@ -230,6 +237,7 @@ impl Pieces {
                 weighed,
                 is_clean,
                 level,
+                over,
             })
         });
         let mut words: Vec<Heard> = words.collect();
@@ -248,7 +256,12 @@ impl Pieces {
 
     /// Takes the code out of the sound to see the noise, and weighs by it. That takes two rounds:
     /// what was whitened by all that is heard hides what the code itself is.
-    fn model(&self, sound: &Sound, clock: FrameClock, floor: Floor) -> (FrameClock, Vec<f32>) {
+    fn model(
+        &self,
+        sound: &Sound,
+        clock: FrameClock,
+        floor: Floor,
+    ) -> (FrameClock, Vec<f32>, Disturbance) {
         let (transform, spectra, length) = (&self.transform, &sound.spectra, sound.samples.len());
         let clock = followed(&sound.white, clock);
         let levels = expected(&sound.white, &clock);
@@ -263,7 +276,17 @@ impl Pieces {
         let (clock, model) = self.placed(sound, clock, &weights, &levels);
         let weights = model.weights(transform, spectra, floor);
         let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
-        (clock, slopes)
+        let over = disturbance(&residue::Heard {
+            transform,
+            spectra,
+            model: &model,
+            levels: &levels,
+            clicks: &sound.clicks,
+            level: loudness(sound, &clock, &slopes),
+            samples: &sound.samples,
+            hertz: self.hertz,
+        });
+        (clock, slopes, over)
     }
 
     /// The code taken for what it is, and the clock moved to where the channel has it. Channel and

@@ -123,6 +123,18 @@ impl Transform {
         samples
     }
 
+    /// The sum of the squares of the samples that spectra stand for, if they fit together.
+    pub(super) fn energy(&self, spectra: &Spectra) -> f64 {
+        let frames = spectra.values.chunks_exact(spectra.bins);
+        let energy = |frame: &[Complex32]| {
+            let all: f32 = frame.iter().map(Complex32::norm_sqr).sum();
+            // All bins but the first and the last stand for two.
+            let ends = frame[0].norm_sqr() + frame[spectra.bins - 1].norm_sqr();
+            f64::from(2.0 * all - ends)
+        };
+        frames.map(energy).sum::<f64>() / self.size() as f64
+    }
+
     /// A real spectrum as taps, the one at nought first and those before it last; and the way
     /// back. So that a filter can be cut in time.
     pub(super) fn taps(&self, spectrum: &[Complex32]) -> Vec<f32> {
