@@ -7,6 +7,7 @@
 
 use crate::capped::Capped;
 use crate::clock::Clock;
+use crate::cover::Cover;
 use crate::run::{Run, Step};
 use crate::stretch::Stretch;
 use crate::word::Word;
@@ -42,25 +43,80 @@ pub(crate) struct UserBitsChange {
     pub(crate) from: UserBits,
 }
 
+/// Places of one kind, apart by what is around them.
+#[derive(Debug, Clone)]
+pub(crate) struct Places<T> {
+    /// Those among codewords that edges show.
+    pub(crate) clear: Capped<T, PLACES>,
+    /// Those beside codewords that had to be weighed.
+    pub(crate) covered: Capped<T, PLACES>,
+}
+
+/// What the codewords on either side of a place are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Around {
+    /// Both were read by their edges.
+    Edges,
+    /// One at least had to be weighed.
+    Weighed,
+}
+
 /// What the codewords of one channel come to.
 #[derive(Debug, Clone)]
 pub(crate) struct Continuity {
     /// Stretches in order, the last of them perhaps still going on.
     pub(crate) stretches: Capped<Stretch, STRETCHES>,
-    pub(crate) dropouts: Capped<Dropout, PLACES>,
-    pub(crate) damaged: Capped<Damaged, PLACES>,
+    pub(crate) dropouts: Places<Dropout>,
+    pub(crate) damaged: Places<Damaged>,
+    /// Codewords missing in covered dropouts.
+    pub(crate) lost_under_cover: u64,
+    pub(crate) cover: Cover,
     pub(crate) user_bits: Capped<UserBitsChange, PLACES>,
     pub(crate) clock: Clock,
     /// Codewords that were read, where a list was asked for.
     pub(crate) words: Option<Vec<Word>>,
-    /// The user bits in force, and others that were seen once.
+    /// The user bits in force, and others that were seen since.
     held: Option<UserBits>,
-    seen_once: Option<(UserBits, Word)>,
+    seen: Option<Seen>,
     /// Codewords that follow each other but are too few yet, with the steps between them.
     candidate: Option<Run>,
     members: Vec<(Word, Option<Step>)>,
     /// Codewords since the last one that followed, which belong to nothing.
     strays: Vec<Word>,
+}
+
+/// User bits that were seen in codewords that follow each other.
+#[derive(Debug, Clone, Copy)]
+struct Seen {
+    first: Word,
+    codewords: u32,
+}
+
+/// So often in a row must user bits be seen where codewords had to be weighed: their addresses bear
+/// each other out, but nothing bears out their user bits.
+const WEIGHED_ALIKE: u32 = 8;
+
+impl Seen {
+    fn once(first: Word) -> Self {
+        Seen {
+            first,
+            codewords: 1,
+        }
+    }
+
+    fn user_bits(&self) -> UserBits {
+        self.first.codeword.user_bits()
+    }
+
+    /// Whether they are what is sent now, and not damage.
+    fn is_believed(&self, held: Option<UserBits>) -> bool {
+        let enough = match (self.first.over, held) {
+            (Some(_), _) => WEIGHED_ALIKE,
+            (None, Some(_)) => 2,
+            (None, None) => 1,
+        };
+        self.codewords >= enough
+    }
 }
 
 /// Whether each codeword that was read is kept for the report.
@@ -76,13 +132,15 @@ impl Continuity {
     pub(crate) fn new(frames: FrameList) -> Self {
         Continuity {
             stretches: Capped::default(),
-            dropouts: Capped::default(),
-            damaged: Capped::default(),
+            dropouts: Places::new(),
+            damaged: Places::new(),
+            lost_under_cover: 0,
+            cover: Cover::new(),
             user_bits: Capped::default(),
             clock: Clock::new(),
             words: (frames == FrameList::Keep).then(Vec::new),
             held: None,
-            seen_once: None,
+            seen: None,
             candidate: None,
             members: Vec::new(),
             strays: Vec::new(),
@@ -92,7 +150,7 @@ impl Continuity {
     /// Takes the next codeword, in the order of the recording.
     pub(crate) fn push(&mut self, word: Word) {
         if let Some(step) = self.open().and_then(|open| open.run.follows(&word)) {
-            self.settle_strays(step);
+            self.settle_strays(&word, step);
             self.read(word, step);
         } else if let Some(step) = self.candidate.as_ref().and_then(|run| run.follows(&word)) {
             self.support(word, step);
@@ -109,26 +167,36 @@ impl Continuity {
     }
 
     /// The standing run goes on over whatever did not follow: that was damage or loss.
-    fn settle_strays(&mut self, step: Step) {
+    fn settle_strays(&mut self, next: &Word, step: Step) {
         let stretch = self.stretches.items.len() - 1;
         let candidate = self.members.drain(..).map(|(word, _)| word);
         let mut odd: Vec<Word> = self.strays.drain(..).chain(candidate).collect();
         odd.sort_by(|a, b| a.begins.total_cmp(&b.begins));
         self.candidate = None;
+        let Some(before) = self.open().map(|open| open.run.last) else {
+            return;
+        };
+        let around = match before.over.or(next.over) {
+            None => Around::Edges,
+            Some(_) => Around::Weighed,
+        };
         let missing = step.codewords - 1;
-        let silent = missing.saturating_sub(odd.len() as u64);
-        if let (true, Some(before)) = (silent > 0, self.open().map(|open| open.run.last)) {
-            self.dropouts.push(Dropout {
+        let frames = missing.saturating_sub(odd.len() as u64);
+        if frames > 0 {
+            let dropout = Dropout {
                 stretch,
                 before,
-                frames: silent,
-            });
+                frames,
+            };
+            self.dropouts.among(around).push(dropout);
+            if around == Around::Weighed {
+                self.lost_under_cover += frames;
+            }
         }
-        for word in odd
-            .into_iter()
-            .take(usize::try_from(missing).unwrap_or(usize::MAX))
-        {
-            self.damaged.push(Damaged { stretch, word });
+        let missing = usize::try_from(missing).unwrap_or(usize::MAX);
+        for word in odd.into_iter().take(missing) {
+            let damaged = Damaged { stretch, word };
+            self.damaged.among(around).push(damaged);
         }
     }
 
@@ -146,6 +214,7 @@ impl Continuity {
         let stretch = self.stretches.items.len() - 1;
         self.clock.add(stretch, index, word.first_edge);
         self.watch_user_bits(word);
+        self.cover.add(&word);
         if let Some(words) = &mut self.words {
             words.push(word);
         }
@@ -153,17 +222,24 @@ impl Continuity {
 
     fn watch_user_bits(&mut self, word: Word) {
         let now = word.codeword.user_bits();
-        match self.held {
-            None => self.held = Some(now),
-            Some(held) if held == now => self.seen_once = None,
-            Some(from) => match self.seen_once {
-                Some((seen, first)) if seen == now => {
-                    self.user_bits.push(UserBitsChange { word: first, from });
-                    self.held = Some(now);
-                    self.seen_once = None;
-                }
-                _ => self.seen_once = Some((now, word)),
+        if self.held == Some(now) {
+            self.seen = None;
+            return;
+        }
+        let seen = match self.seen.take() {
+            Some(seen) if seen.user_bits() == now => Seen {
+                codewords: seen.codewords + 1,
+                ..seen
             },
+            _ => Seen::once(word),
+        };
+        if seen.is_believed(self.held) {
+            if let Some(from) = self.held.replace(now) {
+                let word = seen.first;
+                self.user_bits.push(UserBitsChange { word, from });
+            }
+        } else {
+            self.seen = Some(seen);
         }
     }
 
@@ -213,6 +289,33 @@ impl Continuity {
         }
         let over = self.strays.len().saturating_sub(WAITING);
         self.strays.drain(..over);
+    }
+}
+
+impl<T: Copy> Places<T> {
+    fn new() -> Self {
+        Places {
+            clear: Capped::default(),
+            covered: Capped::default(),
+        }
+    }
+
+    fn among(&mut self, around: Around) -> &mut Capped<T, PLACES> {
+        match around {
+            Around::Edges => &mut self.clear,
+            Around::Weighed => &mut self.covered,
+        }
+    }
+
+    /// All of them, in the order that a key gives.
+    pub(crate) fn together(&self, key: impl Fn(&T) -> f64) -> Capped<T, PLACES> {
+        let mut items: Vec<T> = self.clear.items.clone();
+        items.extend_from_slice(&self.covered.items);
+        items.sort_by(|a, b| key(a).total_cmp(&key(b)));
+        Capped {
+            items,
+            more: self.clear.more + self.covered.more,
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! The code along the recording, made ready to be drawn.
 
+use crate::continuity::Dropout;
 use crate::facts::Facts;
 use crate::reading::{Bar, Drawing, DriftPoint};
 use crate::run::Motion;
@@ -24,9 +25,10 @@ fn bars(facts: &Facts<'_>) -> Vec<Bar> {
     let mut step = 0;
     let mut bars = Vec::new();
     let mut before: Option<&Stretch> = None;
+    let gaps = facts.all_dropouts();
     for (index, stretch) in facts.stretches().iter().enumerate() {
         step += before.map_or(0, |before| direction(facts, before, stretch));
-        bars.extend(parts(facts, index, stretch, step));
+        bars.extend(parts(facts, &gaps.items, index, stretch, step));
         before = Some(stretch);
         if bars.len() >= BARS {
             break;
@@ -56,6 +58,7 @@ fn direction(facts: &Facts<'_>, before: &Stretch, after: &Stretch) -> i32 {
 
 fn parts<'a>(
     facts: &'a Facts<'_>,
+    gaps: &'a [Dropout],
     index: usize,
     stretch: &'a Stretch,
     step: i32,
@@ -64,12 +67,7 @@ fn parts<'a>(
     let address =
         |a: Option<plumbline_timecode::TimeAddress>| a.map(|a| a.to_string()).unwrap_or_default();
     let (first, last) = (address(stretch.first(count)), address(stretch.last(count)));
-    let gaps = facts
-        .continuity
-        .dropouts
-        .items
-        .iter()
-        .filter(move |gap| gap.stretch == index);
+    let gaps = gaps.iter().filter(move |gap| gap.stretch == index);
     let gaps = gaps.map(|gap| {
         (
             gap.before.ends,
@@ -146,7 +144,8 @@ fn text(facts: &Facts<'_>) -> String {
     let from = facts.extent.seconds(first.run.first.begins);
     let to = facts.extent.seconds(last.run.last.ends);
     let breaks = (stretches.len() - 1) as u64;
-    let gaps = facts.continuity.dropouts.items.len() as u64 + facts.continuity.dropouts.more;
+    let gaps = facts.all_dropouts();
+    let gaps = gaps.items.len() as u64 + gaps.more;
     format!(
         "Code from {} for {}, in {}, with {} in it.",
         place(from),

@@ -1,8 +1,10 @@
 //! What the codewords of one channel come to: rate, speed, start, level, clock. Findings, report
 //! and drawing are all made from this.
 
+use crate::capped::Capped;
 use crate::clock::Period;
-use crate::continuity::Continuity;
+use crate::continuity::{Continuity, Damaged, Dropout, PLACES};
+use crate::cover::Most;
 use crate::run::Motion;
 use crate::stretch::Stretch;
 use crate::timebase;
@@ -118,6 +120,35 @@ impl<'a> Facts<'a> {
             _ => 0,
         });
         inside + between.sum::<u64>()
+    }
+
+    /// What lies over the code, where that is worth telling of the whole.
+    pub(crate) fn cover(&self) -> Option<Most> {
+        self.continuity.cover.most(self.read())
+    }
+
+    /// Dropouts that want telling: what lies over the code explains those under it.
+    pub(crate) fn dropouts(&self) -> Capped<Dropout, PLACES> {
+        let dropouts = &self.continuity.dropouts;
+        match self.cover() {
+            Some(_) => dropouts.clear.clone(),
+            None => self.all_dropouts(),
+        }
+    }
+
+    /// All dropouts, whatever the reason.
+    pub(crate) fn all_dropouts(&self) -> Capped<Dropout, PLACES> {
+        let place = |dropout: &Dropout| dropout.before.begins;
+        self.continuity.dropouts.together(place)
+    }
+
+    /// Damaged codewords that want telling, likewise.
+    pub(crate) fn damaged(&self) -> Capped<Damaged, PLACES> {
+        let damaged = &self.continuity.damaged;
+        match self.cover() {
+            Some(_) => damaged.clear.clone(),
+            None => damaged.together(|damaged| damaged.word.begins),
+        }
     }
 
     /// Samples from one codeword of a stretch to the next, as well as it can be known.

@@ -4,6 +4,7 @@
 //! give it a kind in `report.rs` and words for the verdict in `verdict.rs`.
 
 mod breaks;
+mod cover;
 mod embedded;
 mod ends;
 mod file;
@@ -73,6 +74,7 @@ pub(crate) fn all(facts: &Facts<'_>, stamps: &[Stamp], cut_off: Option<&str>) ->
         file::cut_off(facts, cut_off),
         rate::all(facts),
         level::all(facts),
+        cover::all(facts),
         embedded::disagreements(facts, stamps),
         breaks::all(facts),
         user_bits::changes(facts),

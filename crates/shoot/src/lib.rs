@@ -21,6 +21,7 @@ mod clock;
 mod codeword;
 mod continuity;
 mod counts;
+mod cover;
 mod csv;
 mod demo;
 mod drawing;

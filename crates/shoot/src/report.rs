@@ -173,6 +173,14 @@ pub enum FindingKind {
     WeakLevel,
     /// The code is clipped.
     Clipped,
+    /// Noise lies over the code.
+    UnderNoise,
+    /// Hum of the mains lies over the code.
+    UnderHum,
+    /// Clicks lie over the code.
+    UnderClicks,
+    /// Another sound lies over the code.
+    UnderSound,
     /// The code begins after the recording does.
     LateStart,
     /// The code ends before the recording does.
@@ -203,6 +211,10 @@ impl FindingKind {
             FindingKind::UserBitsChange => "user_bits_change",
             FindingKind::WeakLevel => "weak_level",
             FindingKind::Clipped => "clipped",
+            FindingKind::UnderNoise => "under_noise",
+            FindingKind::UnderHum => "under_hum",
+            FindingKind::UnderClicks => "under_clicks",
+            FindingKind::UnderSound => "under_sound",
             FindingKind::LateStart => "late_start",
             FindingKind::EarlyEnd => "early_end",
             FindingKind::EmbeddedDisagrees => "embedded_disagrees",

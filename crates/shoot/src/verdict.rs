@@ -123,7 +123,7 @@ fn in_places(places: usize) -> String {
 }
 
 /// What is said of findings that concern the whole, the worst first. The others stand at places.
-const TROUBLES: [(FindingKind, &str); 15] = [
+const TROUBLES: [(FindingKind, &str); 19] = [
     (FindingKind::CutOff, "the file was cut off"),
     (FindingKind::Reversed, "it runs backwards"),
     (FindingKind::StandsStill, "the address stands still"),
@@ -141,6 +141,10 @@ const TROUBLES: [(FindingKind, &str); 15] = [
         FindingKind::UnusualCount,
         "it counts drop-frame at exactly 30",
     ),
+    (FindingKind::UnderNoise, "it lies under noise"),
+    (FindingKind::UnderHum, "it lies under hum"),
+    (FindingKind::UnderClicks, "it lies under clicks"),
+    (FindingKind::UnderSound, "it lies under another sound"),
     (
         FindingKind::EmbeddedDisagrees,
         "the file’s own start time disagrees",

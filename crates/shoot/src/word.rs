@@ -1,6 +1,6 @@
 //! One codeword as the demodulator gave it, in the terms that continuity is judged in.
 
-use plumbline_ltc::{Codeword, Direction, Received};
+use plumbline_ltc::{Codeword, Direction, Disturbance, Quality, Received};
 
 /// A codeword with its place. Positions are samples of the recording.
 #[derive(Debug, Clone, Copy)]
@@ -21,6 +21,8 @@ pub(crate) struct Word {
     pub(crate) amplitude: f32,
     /// Whether the signal around it touches full scale on both sides.
     pub(crate) full_scale: bool,
+    /// What lies over it, where edges did not show it.
+    pub(crate) over: Option<Disturbance>,
 }
 
 /// A sample this near to full scale can have been clipped.
@@ -38,6 +40,10 @@ impl From<&Received> for Word {
             trusted: received.quality.is_trusted(),
             amplitude: (received.high - received.low) / 2.0,
             full_scale: received.high >= FULL_SCALE && received.low <= -FULL_SCALE,
+            over: match received.quality {
+                Quality::Edges { .. } => None,
+                Quality::Weighed { over, .. } => Some(over),
+            },
         }
     }
 }

@@ -25,6 +25,7 @@ fn word(place: u32, number: u32) -> Word {
         trusted: true,
         amplitude: 0.1,
         full_scale: false,
+        over: None,
     }
 }
 
@@ -80,8 +81,8 @@ fn an_odd_codeword_among_its_neighbours_is_damage_and_no_jump() {
     );
     assert_eq!(
         (
-            continuity.damaged.items.len(),
-            continuity.dropouts.items.len()
+            continuity.damaged.clear.items.len(),
+            continuity.dropouts.clear.items.len()
         ),
         (1, 0)
     );
@@ -94,7 +95,7 @@ fn a_jump_is_known_by_what_follows_it() {
         (continuity.stretches.items.len(), read(&continuity)),
         (2, 50)
     );
-    assert!(continuity.damaged.items.is_empty());
+    assert!(continuity.damaged.clear.items.is_empty());
     let second = &continuity.stretches.items[1];
     assert_eq!(second.run.first.codeword, word(20, 148).codeword);
 }
@@ -108,6 +109,7 @@ fn codewords_that_are_missing_are_lost_where_the_count_goes_on() {
     );
     let dropouts: Vec<u64> = continuity
         .dropouts
+        .clear
         .items
         .iter()
         .map(|gap| gap.frames)

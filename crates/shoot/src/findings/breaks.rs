@@ -2,7 +2,8 @@
 //! backwards.
 
 use super::{Found, ONE_BY_ONE};
-use crate::continuity::{Damaged, Dropout};
+use crate::capped::Capped;
+use crate::continuity::{Damaged, Dropout, PLACES};
 use crate::facts::{Facts, missing_between};
 use crate::report::FindingKind;
 use crate::run::Motion;
@@ -28,7 +29,7 @@ pub(super) fn all(facts: &Facts<'_>) -> Vec<Found> {
 }
 
 fn dropouts(facts: &Facts<'_>) -> Vec<Found> {
-    let all = &facts.continuity.dropouts;
+    let all = &facts.dropouts();
     let mut found: Vec<Found> = all
         .items
         .iter()
@@ -36,7 +37,7 @@ fn dropouts(facts: &Facts<'_>) -> Vec<Found> {
         .map(|dropout| self::dropout(facts, dropout))
         .collect();
     if let Some(next) = all.items.get(ONE_BY_ONE) {
-        found.push(more_dropouts(facts, next));
+        found.push(more_dropouts(facts, all, next));
     }
     found
 }
@@ -70,16 +71,16 @@ fn address_after(facts: &Facts<'_>, dropout: &Dropout) -> Option<TimeAddress> {
     Some(before.plus_wrapping(Frames(stretch.motion().sign())))
 }
 
-fn more_dropouts(facts: &Facts<'_>, next: &Dropout) -> Found {
-    let all = &facts.continuity.dropouts;
+fn more_dropouts(facts: &Facts<'_>, all: &Capped<Dropout, PLACES>, next: &Dropout) -> Found {
     let places = (all.items.len() - ONE_BY_ONE) as u64 + all.more;
-    let told: u64 = all
-        .items
-        .iter()
-        .take(ONE_BY_ONE)
-        .map(|dropout| dropout.frames)
-        .sum();
-    let rest = facts.lost().saturating_sub(told);
+    let frames_of = |some: &[Dropout]| some.iter().map(|dropout| dropout.frames).sum::<u64>();
+    let rest = if all.more == 0 {
+        frames_of(&all.items[ONE_BY_ONE..])
+    } else {
+        facts
+            .lost()
+            .saturating_sub(frames_of(&all.items[..ONE_BY_ONE]))
+    };
     let text = format!(
         "From here on code is lost in {} more, {} in all. So many mean a bad contact, a level at \
          the edge, or another sound over the code.",
@@ -99,7 +100,7 @@ fn more_dropouts(facts: &Facts<'_>, next: &Dropout) -> Found {
 }
 
 fn damaged(facts: &Facts<'_>) -> Vec<Found> {
-    let all = &facts.continuity.damaged;
+    let all = &facts.damaged();
     let Some(first) = all.items.first() else {
         return Vec::new();
     };
