@@ -2,7 +2,7 @@
 
 use std::fmt::Debug;
 
-use plumbline_ltc::{Direction, Received, Receiver};
+use plumbline_ltc::{Direction, Evidence, Received, Receiver};
 use plumbline_timecode::{Count, Frames};
 
 use crate::convert::whole_signed;
@@ -38,8 +38,9 @@ impl Reader for Plumbline {
     fn read(&self, take: &Take) -> Vec<Frame> {
         let mut receiver = Receiver::new(take.sample_rate);
         let mut words = Vec::new();
-        receiver.push(&take.samples, &mut |word| words.push(word));
-        receiver.finish(&mut |word| words.push(word));
+        let mut each = |evidence: Evidence| words.extend(evidence.each());
+        receiver.push(&take.samples, &mut each);
+        receiver.finish(&mut each);
         let borne_out = |n: usize| {
             let near = &words[n.saturating_sub(NEAR)..(n + NEAR + 1).min(words.len())];
             let agreeing = near.iter().filter(|other| agree(&words[n], other));

@@ -4,7 +4,7 @@
 use plumbline_damage::{
     Added, Clicks, Damage, Decibels, Hum, Mains, Music, Pink, Seed, Source, Speech, White,
 };
-use plumbline_ltc::{Cause, Disturbance, Quality, Receiver};
+use plumbline_ltc::{Cause, Disturbance, Evidence, Quality, Receiver};
 use plumbline_timecode::{Rate, SampleRate};
 
 const SEEDS: std::ops::Range<u64> = 40..43;
@@ -16,8 +16,8 @@ fn said(rate: Rate, hertz: u32, seed: u64, damage: &[&dyn Damage]) -> Vec<Distur
     let take = take.damaged(seed, damage).unwrap();
     let mut said = Vec::new();
     let mut receiver = Receiver::new(hertz);
-    let mut hear = |word: plumbline_ltc::Received| {
-        if let Quality::Weighed { over, .. } = word.quality {
+    let mut hear = |evidence: Evidence| {
+        if let Some(Quality::Weighed { over, .. }) = evidence.each().map(|word| word.quality) {
             said.push(over);
         }
     };

@@ -9,6 +9,7 @@
 //! | [`Receiver`]    | the same, also of code that edges do not show            | full scale is 1 |
 //! | [`Received`]    | a codeword with its place, speed, direction, certainty |                 |
 //! | [`Disturbance`] | what lies over code that edges do not show             | dB              |
+//! | [`Together`]    | what codewords say together that none says by itself   |                 |
 //! | [`Position`]    | a moment in the sound                                  | samples         |
 //!
 //! Both directions are streams: what comes out does not depend on how what goes in is cut, and
@@ -32,6 +33,7 @@ mod received;
 mod receiver;
 mod robust;
 mod sync;
+mod together;
 
 pub use codeword::{Codeword, ColourFrame, Flags, PolarityRule};
 pub use demodulator::Demodulator;
@@ -48,3 +50,4 @@ pub use quality::Quality;
 pub use received::Received;
 pub use receiver::Receiver;
 pub use sync::{SYNC_BITS, SYNC_FORWARD, SYNC_REVERSE};
+pub use together::{Evidence, Together};

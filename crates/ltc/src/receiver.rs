@@ -5,6 +5,9 @@
 //! other is read again, with half a second of what is around it, by [`crate::robust`]. What that
 //! gives is judged together with two blocks on either side, so that nothing stands alone.
 //!
+//! Where ten seconds gave no codeword, but something that may be code, all of them together are asked
+//! for their start.
+//!
 //! Where there was no code for half a minute, edges are still looked at everywhere, but only one block
 //! in eight is weighed: so code that begins under noise later than that is found up to 16 s late.
 //!
@@ -15,23 +18,23 @@ use std::collections::VecDeque;
 
 use plumbline_timecode::SampleRate;
 
-use crate::robust::{Heard, Pieces, Run, Witness, agreed};
-use crate::{Demodulator, Position, Quality, Received};
+use crate::robust::{Heard, HeardTogether, Pieces, Reading, Run, Witness, agreed};
+use crate::{Demodulator, Evidence, Position, Quality, Received, Together};
 
 /// Reads code from sound: what [`Demodulator`] reads, and what noise, hum, clicks, other sound or
 /// lossy coding left of code.
 ///
 /// What comes out does not depend on how the input is cut, and memory does not grow with it: about
-/// four seconds of sound are kept. Samples that are not finite count as 0.
+/// ten seconds of sound are kept. Samples that are not finite count as 0.
 ///
 /// ```
 /// use plumbline_ltc::Receiver;
 /// use plumbline_timecode::SampleRate;
 /// let mut receiver = Receiver::new(SampleRate::hertz(48_000)?);
-/// let mut codewords = Vec::new();
-/// receiver.push(&[0.0; 4800], &mut |received| codewords.push(received));
-/// receiver.finish(&mut |received| codewords.push(received));
-/// assert!(codewords.is_empty());
+/// let mut evidence = Vec::new();
+/// receiver.push(&[0.0; 4800], &mut |found| evidence.push(found));
+/// receiver.finish(&mut |found| evidence.push(found));
+/// assert!(evidence.is_empty());
 /// # Ok::<(), plumbline_timecode::SampleRateError>(())
 /// ```
 #[derive(Debug, Clone)]
@@ -57,6 +60,10 @@ pub struct Receiver {
     /// Blocks that were read: some that were handed out, and those that were not yet.
     blocks: VecDeque<Block>,
     handed_out: usize,
+    /// How code may run in the blocks of this group that were read; none once one had codewords.
+    supposed: Option<Vec<Run>>,
+    /// Where the last codeword that was handed out ends.
+    read_until: f64,
     /// Where the last codeword of the last block is.
     last: f64,
 }
@@ -65,6 +72,24 @@ pub struct Receiver {
 #[derive(Debug, Clone, Default)]
 struct Block {
     found: Vec<Found>,
+    /// What the group that it is the last one of says, if none of its codewords is handed out.
+    together: Option<Together>,
+}
+
+impl Block {
+    fn of_edges(words: impl IntoIterator<Item = Received>) -> Self {
+        Self {
+            found: words.into_iter().map(Found::Edges).collect(),
+            together: None,
+        }
+    }
+
+    /// Whether codewords were read, as far as this block alone can say.
+    fn speaks(&self) -> bool {
+        let found = self.found.iter().filter(|found| found.witnesses());
+        let found: Vec<(usize, &Found)> = found.map(|found| (0, found)).collect();
+        agreed(&witnesses(&found)).contains(&true)
+    }
 }
 
 /// A codeword that was found.
@@ -85,6 +110,8 @@ const AROUND: f64 = 0.25;
 const AFTER: f64 = 0.5;
 /// How many blocks on either side judge what was weighed in one.
 const NEIGHBOURS: usize = 2;
+/// So many blocks are heard together if no codeword is read in any of them.
+const GROUP: u64 = 5;
 /// After so many blocks without code...
 const PATIENCE: u64 = 15;
 /// ...only one in so many is weighed, until code is found again.
@@ -120,13 +147,15 @@ impl Receiver {
             without: 0,
             blocks: VecDeque::new(),
             handed_out: 0,
+            supposed: Some(Vec::new()),
+            read_until: f64::MIN,
             last: f64::MIN,
         }
     }
 
     /// Takes the next samples, in any number, and hands out codewords in the order of the
     /// recording.
-    pub fn push(&mut self, samples: &[f32], received: &mut impl FnMut(Received)) {
+    pub fn push(&mut self, samples: &[f32], found: &mut impl FnMut(Evidence)) {
         let mut rest = samples;
         while !rest.is_empty() {
             let due = (self.next + 1) * self.block + self.part(AFTER);
@@ -139,24 +168,30 @@ impl Receiver {
             self.pushed += now.len() as u64;
             if self.pushed == due {
                 self.read();
-                self.hand_out(NEIGHBOURS, received);
+                self.hand_out(NEIGHBOURS, found);
             }
             rest = later;
         }
     }
 
     /// Takes the end of the input: hands out what was still in hand, and is then as new.
-    pub fn finish(&mut self, received: &mut impl FnMut(Received)) {
+    pub fn finish(&mut self, found: &mut impl FnMut(Evidence)) {
         let by_edges = &mut self.by_edges;
         self.demodulator
             .finish(&mut |word| by_edges.push_back(word));
         while self.next * self.block < self.pushed {
             self.read();
         }
+        if !self.next.is_multiple_of(GROUP)
+            && let Some(last) = self.blocks.pop_back()
+        {
+            let together = self.together();
+            self.blocks.push_back(Block { together, ..last });
+        }
         // What was placed after the last sample.
-        let left = self.by_edges.drain(..).map(Found::Edges).collect();
-        self.blocks.push_back(Block { found: left });
-        self.hand_out(0, received);
+        let left = Block::of_edges(self.by_edges.drain(..));
+        self.blocks.push_back(left);
+        self.hand_out(0, found);
         self.reset();
     }
 
@@ -166,7 +201,9 @@ impl Receiver {
         self.blocks.clear();
         (self.kept_from, self.pushed, self.next, self.handed_out) = (0, 0, 0, 0);
         self.without = 0;
-        (self.before, self.run, self.last) = (None, None, f64::MIN);
+        self.supposed = Some(Vec::new());
+        (self.before, self.run) = (None, None);
+        (self.last, self.read_until) = (f64::MIN, f64::MIN);
     }
 
     #[expect(
@@ -182,11 +219,8 @@ impl Receiver {
     fn read(&mut self) {
         let from = self.next * self.block;
         let to = (from + self.block).min(self.pushed);
-        let block = if self.is_covered(from, to) || !self.is_looked_at() {
-            let words = self.take_edges(to);
-            Block {
-                found: words.into_iter().map(Found::Edges).collect(),
-            }
+        let mut block = if self.is_covered(from, to) || !self.is_looked_at() {
+            Block::of_edges(self.take_edges(to))
         } else {
             self.read_again(from, to)
         };
@@ -194,15 +228,43 @@ impl Receiver {
             self.last = last.begins();
         }
         self.without += 1;
-        self.blocks.push_back(block);
         self.next += 1;
+        if block.speaks() {
+            self.supposed = None;
+        }
+        if self.next.is_multiple_of(GROUP) {
+            block.together = self.together();
+            self.supposed = Some(Vec::new());
+        }
+        self.blocks.push_back(block);
+        self.forget();
+    }
+
+    /// Forgets the sound that nothing will ask for any more.
+    fn forget(&mut self) {
+        let group = self.next / GROUP * GROUP;
+        let next = if self.supposed.is_some() {
+            group
+        } else {
+            self.next
+        };
         let around = self.part(AROUND);
-        let keep_from = (self.next * self.block)
-            .saturating_sub(around)
-            .min(self.pushed);
-        let gone = usize::try_from(keep_from - self.kept_from).unwrap_or(usize::MAX);
+        let keep_from = (next * self.block).saturating_sub(around).min(self.pushed);
+        let gone = usize::try_from(keep_from.saturating_sub(self.kept_from)).unwrap_or(usize::MAX);
         self.kept.drain(..gone.min(self.kept.len()));
-        self.kept_from = keep_from;
+        self.kept_from = self.kept_from.max(keep_from);
+    }
+
+    /// What the group of blocks that ends here says together.
+    fn together(&self) -> Option<Together> {
+        let supposed = self.supposed.as_ref().filter(|runs| !runs.is_empty())?;
+        let group = (self.next - 1) / GROUP * GROUP;
+        let begins = (group * self.block).max(self.kept_from);
+        let ends = (self.next * self.block).min(self.pushed);
+        let at = |sample: u64| usize::try_from(sample - self.kept_from).unwrap_or(usize::MAX);
+        let window = self.kept.get(at(begins)..at(ends))?;
+        let heard = self.pieces.together(window, supposed)?;
+        Some(together(&heard, begins))
     }
 
     /// Whether the next block is weighed if edges do not cover it: most sound has no code in it, and
@@ -259,8 +321,15 @@ impl Receiver {
         let ends = (to + around).min(self.pushed);
         let at = |sample: u64| usize::try_from(sample - self.kept_from).unwrap_or(usize::MAX);
         let piece = self.kept.get(at(begins)..at(ends)).unwrap_or_default();
-        let (heard, run) = self.pieces.read(piece, self.run);
+        let Reading {
+            words: heard,
+            run,
+            supposed,
+        } = self.pieces.read(piece, self.run);
         self.run = run;
+        if let Some(runs) = &mut self.supposed {
+            runs.extend(supposed);
+        }
         let by_edges = self.take_edges(to);
         let mut words: Vec<Found> = Vec::new();
         let mut unused: Vec<Option<Received>> = by_edges.into_iter().map(Some).collect();
@@ -286,29 +355,39 @@ impl Receiver {
         }
         words.extend(unused.into_iter().flatten().map(Found::Edges));
         words.sort_by(|a, b| a.begins().total_cmp(&b.begins()));
-        Block { found: words }
+        Block {
+            found: words,
+            together: None,
+        }
     }
 
     /// Hands out blocks of which enough neighbours are known, `ahead` of them.
-    fn hand_out(&mut self, ahead: usize, received: &mut impl FnMut(Received)) {
-        let mut is_found = false;
-        let received = &mut |word: Received| {
-            is_found |= word.quality.is_trusted();
-            received(word);
-        };
+    fn hand_out(&mut self, ahead: usize, found: &mut impl FnMut(Evidence)) {
         while let Some(block) = self.blocks.get(self.handed_out) {
             let was_weighed = block.found.iter().any(Found::was_weighed);
             if was_weighed && self.blocks.len() - self.handed_out <= ahead {
                 break;
             }
-            if was_weighed {
-                self.judge(received);
+            let words = if was_weighed {
+                self.judged()
             } else {
-                block.found.iter().for_each(|found| {
-                    if let Found::Edges(word) = found {
-                        received(*word);
-                    }
-                });
+                block.found.iter().map(|found| *found.word()).collect()
+            };
+            let together = block.together.clone();
+            for word in words {
+                if word.quality.is_trusted() {
+                    self.without = 0;
+                    self.read_until = word.ends.as_f64();
+                }
+                found(Evidence::Each(word));
+            }
+            if let Some(together) = together
+                && together.begins.as_f64() > self.read_until
+            {
+                if together.is_certain() {
+                    self.without = 0;
+                }
+                found(Evidence::Together(together));
             }
             self.handed_out += 1;
             if self.handed_out > NEIGHBOURS {
@@ -316,13 +395,10 @@ impl Receiver {
                 self.handed_out -= 1;
             }
         }
-        if is_found {
-            self.without = 0;
-        }
     }
 
-    /// Hands out what of the next block its neighbours bear out.
-    fn judge(&self, received: &mut impl FnMut(Received)) {
+    /// What of the next block its neighbours bear out.
+    fn judged(&self) -> Vec<Received> {
         let near = self.blocks.iter().take(self.handed_out + NEIGHBOURS + 1);
         let near: Vec<(usize, &Found)> = near
             .enumerate()
@@ -334,19 +410,17 @@ impl Receiver {
             .iter()
             .zip(agreed)
             .filter(|((number, _), _)| *number == self.handed_out);
-        for found in self
-            .blocks
-            .get(self.handed_out)
-            .into_iter()
-            .flat_map(|block| &block.found)
-        {
+        let block = self.blocks.get(self.handed_out);
+        let all = block.into_iter().flat_map(|block| &block.found);
+        let read = all.filter_map(|found| {
             let is_read = found.witnesses() && agreed.next().is_some_and(|(_, read)| read);
             match found {
-                Found::Weighed(word, ..) if is_read => received(*word),
-                Found::Edges(word) | Found::Weighed(_, _, Some(word)) => received(*word),
-                Found::Weighed(..) => (),
+                Found::Weighed(word, ..) if is_read => Some(*word),
+                Found::Edges(word) | Found::Weighed(_, _, Some(word)) => Some(*word),
+                Found::Weighed(..) => None,
             }
-        }
+        });
+        read.collect()
     }
 }
 
@@ -394,6 +468,22 @@ fn placed(heard: &Heard, from: u64) -> Received {
         },
         low: -heard.level,
         high: heard.level,
+    }
+}
+
+/// What was heard together, in the place that it has in the recording.
+fn together(heard: &HeardTogether, from: u64) -> Together {
+    let codewords = &heard.codewords;
+    Together {
+        codewords: codewords.clone(),
+        begins: Position::beside(from, heard.begins),
+        ends: Position::beside(from, heard.ends),
+        samples_per_codeword: (heard.ends - heard.begins) / codewords.len().max(1) as f64,
+        direction: heard.direction,
+        odds: heard.odds,
+        fit: heard.fit,
+        jumps: heard.jumps,
+        level: heard.level,
     }
 }
 

@@ -18,10 +18,13 @@ mod stretches;
 mod sync_fold;
 #[cfg(test)]
 mod testing;
+mod together;
 mod trellis;
 mod weigh;
 mod whitening;
 mod whole;
+mod window;
 
-pub(crate) use piece::{Heard, Pieces, Run};
+pub(crate) use piece::{Heard, Pieces, Reading, Run};
 pub(crate) use stretches::{Witness, agreed};
+pub(crate) use window::HeardTogether;

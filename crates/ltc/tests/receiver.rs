@@ -7,18 +7,23 @@ mod common;
 use std::f32::consts::TAU;
 
 use common::{Random, Take, counting, dbfs, hertz, some_address, take, tone};
-use plumbline_ltc::{Direction, Received, Receiver, Tone};
+use plumbline_ltc::{Direction, Evidence, Received, Receiver, Tone};
 use plumbline_timecode::{Count, Rate, TimeAddress};
 
 const RATE: f32 = 48_000.0;
 
 fn receive(samples: &[f32], size: usize) -> Vec<Received> {
+    let all = evidence(samples, size);
+    all.iter().filter_map(Evidence::each).copied().collect()
+}
+
+fn evidence(samples: &[f32], size: usize) -> Vec<Evidence> {
     let mut receiver = Receiver::new(hertz(48_000));
     let mut all = Vec::new();
     for block in samples.chunks(size) {
-        receiver.push(block, &mut |received| all.push(received));
+        receiver.push(block, &mut |evidence| all.push(evidence));
     }
-    receiver.finish(&mut |received| all.push(received));
+    receiver.finish(&mut |evidence| all.push(evidence));
     all
 }
 

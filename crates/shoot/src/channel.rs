@@ -2,7 +2,7 @@
 
 use crate::continuity::{Continuity, FrameList};
 use crate::word::Word;
-use plumbline_ltc::Receiver;
+use plumbline_ltc::{Evidence, Receiver};
 use plumbline_timecode::SampleRate;
 
 #[derive(Debug)]
@@ -22,15 +22,21 @@ impl Channel {
     /// Takes the next samples, in any number.
     pub(crate) fn push(&mut self, samples: &[f32]) {
         let continuity = &mut self.continuity;
-        self.receiver.push(samples, &mut |received| {
-            continuity.push(Word::from(&received));
-        });
+        self.receiver
+            .push(samples, &mut |evidence| take(continuity, &evidence));
     }
 
     /// Takes what is still in hand when the recording ends.
     pub(crate) fn finish(&mut self) {
         let continuity = &mut self.continuity;
         self.receiver
-            .finish(&mut |received| continuity.push(Word::from(&received)));
+            .finish(&mut |evidence| take(continuity, &evidence));
+    }
+}
+
+fn take(continuity: &mut Continuity, evidence: &Evidence) {
+    match evidence {
+        Evidence::Each(received) => continuity.push(Word::from(received)),
+        Evidence::Together(together) => continuity.hear(together),
     }
 }

@@ -3,7 +3,7 @@
 use crate::reading::{BitField, CodewordReading};
 use crate::report::ReportedError;
 use crate::whole;
-use plumbline_ltc::{Direction, Layout, Received, Receiver};
+use plumbline_ltc::{Direction, Evidence, Layout, Received, Receiver};
 use plumbline_media::{Blocks, Header};
 use plumbline_timecode::{Rate, SampleRate};
 use std::io::{self, Read, Seek, SeekFrom};
@@ -85,7 +85,9 @@ impl Window {
         let mut receiver = Receiver::new(rate);
         let mut words = Vec::new();
         let from = self.from as f64;
-        let mut take = |received: Received| words.push(Placed::new(&received, from));
+        let mut take = |evidence: Evidence| {
+            words.extend(evidence.each().map(|received| Placed::new(received, from)));
+        };
         Blocks::new(header).push(&bytes, &mut |planes| {
             if let Some(plane) = planes.get(usize::from(channel)) {
                 receiver.push(plane, &mut take);

@@ -9,14 +9,17 @@ use crate::capped::Capped;
 use crate::clock::Clock;
 use crate::cover::Cover;
 use crate::run::{Run, Step};
-use crate::stretch::Stretch;
+use crate::stretch::{Basis, Stretch};
 use crate::word::Word;
+use plumbline_ltc::Together;
 use plumbline_timecode::UserBits;
 
 /// Places of one kind that are kept one by one; the rest are counted.
 pub(crate) const PLACES: usize = 200;
 /// Stretches that are kept one by one.
 pub(crate) const STRETCHES: usize = 5_000;
+/// Odds from which on something is suspected, as a power of ten. Noise does not come near.
+const SUSPECTED_LOG10: f64 = 1.5;
 /// Codewords that may wait for a run to stand.
 const WAITING: usize = 8;
 
@@ -73,6 +76,10 @@ pub(crate) struct Continuity {
     pub(crate) cover: Cover,
     pub(crate) user_bits: Capped<UserBitsChange, PLACES>,
     pub(crate) clock: Clock,
+    /// What some seconds say together, but not surely: the surest of it.
+    pub(crate) suspected: Option<Stretch>,
+    /// The last of it, which the next may bear out.
+    pending: Option<Stretch>,
     /// Codewords that were read, where a list was asked for.
     pub(crate) words: Option<Vec<Word>>,
     /// The user bits in force, and others that were seen since.
@@ -138,6 +145,8 @@ impl Continuity {
             cover: Cover::new(),
             user_bits: Capped::default(),
             clock: Clock::new(),
+            suspected: None,
+            pending: None,
             words: (frames == FrameList::Keep).then(Vec::new),
             held: None,
             seen: None,
@@ -159,11 +168,37 @@ impl Continuity {
         }
     }
 
+    /// Takes what some seconds without a codeword say together. Where that is not sure, the next
+    /// ones may bear it out.
+    pub(crate) fn hear(&mut self, heard: &Together) {
+        let last = self.stretches.items.last_mut();
+        if let Some(last) = last.filter(|_| self.stretches.more == 0)
+            && let Some(joined) = last.joined(heard).filter(Stretch::is_certain)
+        {
+            *last = joined;
+            return;
+        }
+        let borne_out = self.pending.take().and_then(|before| before.joined(heard));
+        let Some(now) = borne_out.or_else(|| Stretch::together(heard)) else {
+            return;
+        };
+        if now.is_certain() {
+            self.candidate = None;
+            self.members.clear();
+            self.strays.clear();
+            self.stretches.push(now);
+            return;
+        }
+        if odds(&now) > self.suspected.as_ref().map_or(SUSPECTED_LOG10, odds) {
+            self.suspected = Some(now.clone());
+        }
+        self.pending = Some(now);
+    }
+
+    /// The stretch that goes on, codeword by codeword.
     fn open(&self) -> Option<&Stretch> {
-        self.stretches
-            .items
-            .last()
-            .filter(|_| self.stretches.more == 0)
+        let last = self.stretches.items.last();
+        last.filter(|last| self.stretches.more == 0 && last.basis == Basis::Each)
     }
 
     /// The standing run goes on over whatever did not follow: that was damage or loss.
@@ -316,6 +351,13 @@ impl<T: Copy> Places<T> {
             items,
             more: self.clear.more + self.covered.more,
         }
+    }
+}
+
+fn odds(stretch: &Stretch) -> f64 {
+    match stretch.basis {
+        Basis::Each => f64::INFINITY,
+        Basis::Together { odds_log10, .. } => odds_log10,
     }
 }
 

@@ -106,15 +106,13 @@ impl<'a> Facts<'a> {
 
     /// Codewords read.
     pub(crate) fn read(&self) -> u64 {
-        self.stretches()
-            .iter()
-            .map(|stretch| stretch.run.read)
-            .sum()
+        self.stretches().iter().map(Stretch::read).sum()
     }
 
     /// Codewords missing between the first and the last one read.
     pub(crate) fn lost(&self) -> u64 {
-        let inside: u64 = self.stretches().iter().map(|stretch| stretch.lost).sum();
+        let unread = |stretch: &Stretch| stretch.lost + stretch.run.read - stretch.read();
+        let inside: u64 = self.stretches().iter().map(unread).sum();
         let between = self.stretches().windows(2).map(|pair| match pair {
             [a, b] => missing_between(a, b),
             _ => 0,
@@ -179,12 +177,11 @@ impl<'a> Facts<'a> {
 
     /// Mean amplitude of the codewords, full scale being 1.
     pub(crate) fn amplitude(&self) -> f64 {
-        let sum: f64 = self
-            .stretches()
-            .iter()
-            .map(|stretch| stretch.amplitude)
-            .sum();
-        sum / self.read().max(1) as f64
+        let stretches = self.stretches().iter();
+        let (sum, words) = stretches.fold((0.0, 0), |(sum, words), stretch| {
+            (sum + stretch.amplitude, words + stretch.run.read)
+        });
+        sum / words.max(1) as f64
     }
 
     /// Peak level in dB below full scale.

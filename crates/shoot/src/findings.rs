@@ -10,6 +10,7 @@ mod ends;
 mod file;
 mod level;
 mod rate;
+mod together;
 mod user_bits;
 
 pub(crate) use embedded::Stamp;
@@ -75,6 +76,7 @@ pub(crate) fn all(facts: &Facts<'_>, stamps: &[Stamp], cut_off: Option<&str>) ->
         rate::all(facts),
         level::all(facts),
         cover::all(facts),
+        together::all(facts),
         embedded::disagreements(facts, stamps),
         breaks::all(facts),
         user_bits::changes(facts),

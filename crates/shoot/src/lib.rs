@@ -34,6 +34,7 @@ mod recording;
 pub mod report;
 mod run;
 mod stretch;
+mod suspicion;
 mod timebase;
 mod user_bits;
 mod verdict;

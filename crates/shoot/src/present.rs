@@ -1,12 +1,13 @@
 //! From facts and findings to the report and to what the page shows.
 
 use crate::drawing;
-use crate::facts::Extent;
+use crate::facts::{Extent, Progress};
 use crate::findings::Found;
 use crate::metadata;
 use crate::reading::{CodeReading, FindingReading, Reading, Verdict};
 use crate::recording::Heard;
-use crate::report::{Code, Evidence, Finding, Frame, Report, ReportedError, Stretch};
+use crate::report::{Code, Evidence, Finding, Frame, Report, ReportedError, Stretch, Suspicion};
+use crate::stretch::Basis;
 use crate::user_bits;
 use crate::verdict;
 use crate::whole;
@@ -29,6 +30,7 @@ pub(crate) fn unreadable(name: &str, error: ReportedError) -> Reading {
         verdict,
         about: String::new(),
         codes: Vec::new(),
+        suspected: Vec::new(),
         notes: Vec::new(),
         seconds: 0.0,
     }
@@ -60,7 +62,14 @@ pub(crate) fn code(heard: &Heard<'_>) -> Code {
                 last: written(stretch.last(count)),
                 first_sample: to(3, stretch.run.first.first_edge),
                 frames: stretch.run.read,
-                evidence: Evidence::Each,
+                evidence: match stretch.basis {
+                    Basis::Each => Evidence::Each,
+                    Basis::Together { .. } => Evidence::Together,
+                },
+                odds_log10: match stretch.basis {
+                    Basis::Each => None,
+                    Basis::Together { odds_log10, .. } => Some(to(1, odds_log10)),
+                },
                 reverse: stretch.run.first.direction == Direction::Reverse,
                 speed: to(6, facts.speed_of(stretch)),
                 user_bits: stretch.user_bits().to_string(),
@@ -119,6 +128,11 @@ pub(crate) fn reading(
         verdict: verdict(&report, heard, extent),
         about: about(header),
         codes: heard.iter().map(code_reading).collect(),
+        suspected: report
+            .suspected
+            .iter()
+            .map(|s| suspicion(s, extent))
+            .collect(),
         notes: metadata::notes(header),
         seconds: header.sample_frames as f64 / f64::from(header.sample_rate),
         report,
@@ -133,7 +147,13 @@ fn verdict(report: &Report, heard: &[Heard<'_>], extent: Extent) -> Verdict {
             found: &heard.found,
         })
         .collect();
-    if channels.is_empty() {
+    if let (Some(first), true, Progress::Done) = (
+        report.suspected.first(),
+        channels.is_empty(),
+        extent.progress,
+    ) {
+        verdict::suspected(u32::from(first.channel) + 1)
+    } else if channels.is_empty() {
         verdict::without_code(u32::from(report.channels.unwrap_or(1)), extent.progress)
     } else {
         verdict::on_codes(&channels, extent.progress)
@@ -238,6 +258,20 @@ fn clock(heard: &Heard<'_>) -> String {
             format!("{} ppm ± {deviation:.decimals$}", signed(ppm, decimals))
         }
         _ => "not measured".into(),
+    }
+}
+
+fn suspicion(suspicion: &Suspicion, extent: Extent) -> FindingReading {
+    let second = extent.seconds(suspicion.sample);
+    FindingReading {
+        heading: format!(
+            "Channel {} may carry code",
+            u32::from(suspicion.channel) + 1
+        ),
+        place: words::place(second),
+        second: Some(second),
+        text: suspicion.text.clone(),
+        remedy: suspicion.remedy.clone(),
     }
 }
 

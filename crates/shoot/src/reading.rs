@@ -18,6 +18,8 @@ pub struct Reading {
     pub about: String,
     /// The code of each channel that carries one, the best first.
     pub codes: Vec<CodeReading>,
+    /// Channels that may carry code, but not surely.
+    pub suspected: Vec<FindingReading>,
     /// What the metadata says that is worth showing: scene, take, originator …
     pub notes: Vec<Fact>,
     /// How long the recording is, in seconds of its own clock.

@@ -8,7 +8,8 @@ use crate::findings::{self, Found};
 use crate::metadata;
 use crate::present;
 use crate::reading::Reading;
-use crate::report::{Report, ReportedError};
+use crate::report::{Report, ReportedError, Suspicion};
+use crate::suspicion;
 use plumbline_media::{Blocks, Header, MediaError};
 use plumbline_timecode::SampleRate;
 use std::io::{Read, Seek};
@@ -125,9 +126,22 @@ impl RecordingReader {
             samples: Some(self.header.sample_frames),
             embedded: metadata::embedded(&self.header, &stamps, timebase),
             codes: heard.iter().map(present::code).collect(),
+            suspected: self.suspected(),
             error: self.error(progress),
         };
         present::reading(report, &self.header, &heard, extent)
+    }
+
+    /// Channels without code that may carry some.
+    fn suspected(&self) -> Vec<Suspicion> {
+        let silent = (0u16..)
+            .zip(&self.channels)
+            .filter(|(_, channel)| channel.continuity.stretches.items.is_empty());
+        let suspected = silent.filter_map(|(number, channel)| {
+            let stretch = channel.continuity.suspected.as_ref()?;
+            suspicion::of(number, stretch, self.sample_rate)
+        });
+        suspected.collect()
     }
 
     /// The most serious thing that is wrong with the file.

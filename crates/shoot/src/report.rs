@@ -32,6 +32,9 @@ pub struct Report {
     pub embedded: Vec<Embedded>,
     /// Each channel that carries code.
     pub codes: Vec<Code>,
+    /// Channels that may carry code, but not surely enough to call it read.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub suspected: Vec<Suspicion>,
     /// What stopped the reading, or cut it short.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub error: Option<ReportedError>,
@@ -88,6 +91,28 @@ pub struct Code {
     pub frames: Option<Vec<Frame>>,
 }
 
+/// A channel that may carry code: what all codewords together would say, and why that is not
+/// enough to give a start time.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Suspicion {
+    /// The channel, counted from 0.
+    pub channel: u16,
+    /// The address that is suspected.
+    pub at: String,
+    /// The place in the recording that would have it.
+    pub sample: f64,
+    /// The odds against any other start, if this is code, as a power of ten.
+    pub odds_log10: f64,
+    /// How loud all half cells are if this is right, against the synchronizing words alone: about 1
+    /// if it is code.
+    pub fit: f64,
+    /// What, how much, and why it is not believed.
+    pub text: String,
+    /// What to do now.
+    pub remedy: String,
+}
+
 /// A run of codewords that count on without a break.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
@@ -98,10 +123,13 @@ pub struct Stretch {
     pub last: String,
     /// Where the first codeword's bit 0 begins.
     pub first_sample: f64,
-    /// How many codewords were read in it.
+    /// How many codewords were read in it, or speak together.
     pub frames: u64,
     /// How the codewords speak.
     pub evidence: Evidence,
+    /// Where they speak together, the odds against any other start, as a power of ten.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub odds_log10: Option<f64>,
     /// Whether the code runs backwards.
     pub reverse: bool,
     /// Speed against the nominal rate, 1 being right.
@@ -117,6 +145,8 @@ pub struct Stretch {
 pub enum Evidence {
     /// Each codeword was read on its own.
     Each,
+    /// None was; only their sum speaks.
+    Together,
 }
 
 /// Something about a recording that a person should know.
@@ -169,6 +199,8 @@ pub enum FindingKind {
     UnusualCount,
     /// The user bits change.
     UserBitsChange,
+    /// No codeword can be read by itself, all of them together can.
+    HeardTogether,
     /// The code is quiet.
     WeakLevel,
     /// The code is clipped.
@@ -209,6 +241,7 @@ impl FindingKind {
             FindingKind::FlagAgainstCount => "flag_against_count",
             FindingKind::UnusualCount => "unusual_count",
             FindingKind::UserBitsChange => "user_bits_change",
+            FindingKind::HeardTogether => "heard_together",
             FindingKind::WeakLevel => "weak_level",
             FindingKind::Clipped => "clipped",
             FindingKind::UnderNoise => "under_noise",

@@ -3,15 +3,47 @@
 use crate::clock::Line;
 use crate::run::{Motion, Run, Step};
 use crate::word::Word;
+use plumbline_ltc::Together;
 use plumbline_timecode::{Count, TimeAddress, UserBits};
 
 /// Codewords over which a stretch's beginning is averaged: ten seconds at 25 frames a second.
 const HEAD: u64 = 250;
 
+/// Whether codewords that are heard together count on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Going {
+    On,
+    /// One part of them says another start.
+    Jumps,
+}
+
+impl Going {
+    fn of(heard: &Together) -> Self {
+        if heard.jumps() { Self::Jumps } else { Self::On }
+    }
+}
+
+/// What a stretch rests on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Basis {
+    /// Codewords that were read one by one.
+    Each,
+    /// All of them together.
+    Together {
+        /// The odds against any other start, as a power of ten.
+        odds_log10: f64,
+        /// Whether the sound is what it is taken for: see [`Together::fit`].
+        fit: f64,
+        /// Whether the code goes on without a break.
+        going: Going,
+    },
+}
+
 /// A run that stands.
 #[derive(Debug, Clone)]
 pub(crate) struct Stretch {
     pub(crate) run: Run,
+    pub(crate) basis: Basis,
     /// Codewords missing between those that were read.
     pub(crate) lost: u64,
     /// Codewords from the first to the last, whether read or not.
@@ -34,6 +66,7 @@ impl Stretch {
         let line = Line::new(first.first_edge, first.period);
         let mut stretch = Stretch {
             run,
+            basis: Basis::Each,
             lost: 0,
             length: 1,
             flagged: 0,
@@ -44,6 +77,71 @@ impl Stretch {
         };
         stretch.tally(&first);
         stretch
+    }
+
+    /// A stretch of which no codeword was read, only all of them together.
+    pub(crate) fn together(heard: &Together) -> Option<Self> {
+        let mut words = Word::of_together(heard);
+        let mut stretch = Stretch::begin(Run::begin(words.next()?)?);
+        for word in words {
+            let step = stretch.run.follows(&word)?;
+            stretch.accept(word, step);
+        }
+        stretch.basis = Basis::Together {
+            odds_log10: heard.odds_log10(),
+            fit: heard.fit,
+            going: Going::of(heard),
+        };
+        Some(stretch)
+    }
+
+    /// The same with what was heard later, if that is the same code: each of the two starts, by
+    /// itself, is as improbable by chance as its odds say.
+    pub(crate) fn joined(&self, later: &Together) -> Option<Self> {
+        let Basis::Together {
+            odds_log10,
+            fit,
+            going,
+        } = self.basis
+        else {
+            return None;
+        };
+        let mut joined = self.clone();
+        for word in Word::of_together(later) {
+            let step = joined.run.follows(&word)?;
+            joined.accept(word, step);
+        }
+        joined.basis = Basis::Together {
+            odds_log10: odds_log10 + later.odds_log10(),
+            fit: fit.min(later.fit),
+            going: match going {
+                Going::On => Going::of(later),
+                Going::Jumps => Going::Jumps,
+            },
+        };
+        Some(joined)
+    }
+
+    /// Whether it may be believed.
+    pub(crate) fn is_certain(&self) -> bool {
+        match self.basis {
+            Basis::Each => true,
+            Basis::Together {
+                odds_log10,
+                fit,
+                going,
+            } => {
+                odds_log10 >= Together::CERTAIN_LOG10 && fit >= Together::FITS && going == Going::On
+            }
+        }
+    }
+
+    /// How many of its codewords were read from their own sound.
+    pub(crate) fn read(&self) -> u64 {
+        match self.basis {
+            Basis::Each => self.run.read,
+            Basis::Together { .. } => 0,
+        }
     }
 
     /// Takes a codeword that follows.

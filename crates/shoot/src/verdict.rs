@@ -85,6 +85,15 @@ pub(crate) fn without_code(channels: u32, progress: Progress) -> Verdict {
     }
 }
 
+/// The verdict on a recording in which code is only suspected, on this channel, counted from 1.
+pub(crate) fn suspected(channel: u32) -> Verdict {
+    Verdict {
+        before: "No code that can be believed, though ".into(),
+        mark: format!("channel {channel} may carry some"),
+        after: ".".into(),
+    }
+}
+
 /// The verdict on a file that gave nothing.
 pub(crate) fn unreadable(what: &str) -> Verdict {
     Verdict {
@@ -123,7 +132,7 @@ fn in_places(places: usize) -> String {
 }
 
 /// What is said of findings that concern the whole, the worst first. The others stand at places.
-const TROUBLES: [(FindingKind, &str); 19] = [
+const TROUBLES: [(FindingKind, &str); 20] = [
     (FindingKind::CutOff, "the file was cut off"),
     (FindingKind::Reversed, "it runs backwards"),
     (FindingKind::StandsStill, "the address stands still"),
@@ -148,6 +157,10 @@ const TROUBLES: [(FindingKind, &str); 19] = [
     (
         FindingKind::EmbeddedDisagrees,
         "the file’s own start time disagrees",
+    ),
+    (
+        FindingKind::HeardTogether,
+        "it is too weak to be read frame by frame",
     ),
     (FindingKind::LateStart, "it starts late"),
     (FindingKind::EarlyEnd, "it ends early"),

@@ -1,6 +1,6 @@
 //! One codeword as the demodulator gave it, in the terms that continuity is judged in.
 
-use plumbline_ltc::{Codeword, Direction, Disturbance, Quality, Received};
+use plumbline_ltc::{Codeword, Direction, Disturbance, Quality, Received, Together};
 
 /// A codeword with its place. Positions are samples of the recording.
 #[derive(Debug, Clone, Copy)]
@@ -27,6 +27,39 @@ pub(crate) struct Word {
 
 /// A sample this near to full scale can have been clipped.
 const FULL_SCALE: f32 = 0.999;
+
+impl Word {
+    /// The codewords that were heard together, each at its place.
+    pub(crate) fn of_together(heard: &Together) -> impl Iterator<Item = Word> + '_ {
+        let period = heard.samples_per_codeword;
+        // The first may begin a hair before the recording does, which a position can't say.
+        let count = heard.codewords.len() as f64;
+        let first = heard.ends.as_f64() - count * period;
+        heard
+            .codewords
+            .iter()
+            .zip(0_u32..)
+            .map(move |(&codeword, number)| {
+                let begins = first + f64::from(number) * period;
+                let ends = begins + period;
+                Word {
+                    codeword,
+                    direction: heard.direction,
+                    begins,
+                    ends,
+                    first_edge: match heard.direction {
+                        Direction::Forward => begins,
+                        Direction::Reverse => ends,
+                    },
+                    period,
+                    trusted: true,
+                    amplitude: heard.level,
+                    full_scale: false,
+                    over: None,
+                }
+            })
+    }
+}
 
 impl From<&Received> for Word {
     fn from(received: &Received) -> Self {

@@ -10,7 +10,9 @@ mod typed;
 pub mod user_bits;
 
 pub use csv::csv_row;
-pub use numbers::{counted, difference, frames, in_letters, place, seconds, signed, thousands};
+pub use numbers::{
+    counted, difference, frames, in_letters, odds, place, seconds, signed, thousands,
+};
 pub use plain::{clock, number, sentence, size};
 pub use shown::{Fact, Note, Problem};
 pub use timebase::{Counting, counting, rate, timebase};

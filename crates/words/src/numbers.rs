@@ -36,6 +36,20 @@ pub fn thousands(n: u64) -> String {
     grouped
 }
 
+/// Odds, given as a power of ten: "40 to one", "3 million to one". Beyond a million million they
+/// say no more than that.
+pub fn odds(log10: f64) -> String {
+    let rounded = |power: f64| 10_f64.powf(power).round().max(1.0);
+    match log10 {
+        ..2.0 => format!("{:.0} to one", rounded(log10)),
+        ..4.0 => format!("{:.0} to one", 10.0 * rounded(log10 - 1.0)),
+        ..6.0 => format!("{:.0} thousand to one", rounded(log10 - 3.0)),
+        ..9.0 => format!("{:.0} million to one", rounded(log10 - 6.0)),
+        ..12.0 => format!("{:.0} thousand million to one", rounded(log10 - 9.0)),
+        _ => "over a million million to one".into(),
+    }
+}
+
 /// A length of real time: "80 ms", "1.2 s", "3 min 05 s", "1 h 02 min".
 pub fn seconds(seconds: f64) -> String {
     let whole = seconds.round();
@@ -98,6 +112,21 @@ mod tests {
             "3 min 05 s",
             "1 h 00 min",
             "1 h 02 min",
+        ];
+        assert_eq!(said, expected);
+    }
+
+    #[test]
+    fn odds_are_said_in_round_numbers() {
+        let said = [0.3, 1.6, 2.9, 5.2, 6.0, 8.4, 17.0].map(odds);
+        let expected = [
+            "2 to one",
+            "40 to one",
+            "790 to one",
+            "158 thousand to one",
+            "1 million to one",
+            "251 million to one",
+            "over a million million to one",
         ];
         assert_eq!(said, expected);
     }

@@ -40,6 +40,7 @@ export const text = {
     driftWords: (frames: string) =>
       `Frames by which the code is ahead of its rate, by the recorder’s clock: ${frames} from end to end.`,
     findings: 'Findings',
+    suspected: 'Suspected',
     noFindings: 'Nothing that you need to know.',
     userBits: 'User bits',
     metadata: 'From the file itself',

@@ -97,6 +97,44 @@ impl FrameClock {
         }
     }
 
+    /// The clock as the sound has it, if codewords all have one length: where none says by itself how
+    /// late it is, all of them do.
+    pub(super) fn straightened(&self, sound: &RunningSum, levels: &[f32]) -> Self {
+        let beside = BESIDE * self.half();
+        let fits = |late| -> Vec<f64> {
+            let parts = sound.parts(self.halves(late));
+            let words = levels.chunks_exact(HALVES).zip(parts.chunks_exact(HALVES));
+            words.map(|(levels, parts)| fit(levels, parts)).collect()
+        };
+        let (early, late) = (fits(-beside), fits(beside));
+        let steep: f64 = levels.windows(2).map(steepness).sum();
+        let certain: f64 = levels.iter().map(|a| f64::from(a * a)).sum();
+        let all: f64 = early.iter().zip(&late).map(|(a, b)| a + b).sum();
+        let level = all / (2.0 * (self.half() * certain - beside * steep)).max(1.0);
+        let words = self.codewords().max(1) as f64;
+        if level <= 0.0 || steep <= 0.0 {
+            return self.clone();
+        }
+        let lates = early.iter().zip(&late).map(|(a, b)| b - a);
+        let lates: Vec<f64> = lates.map(|e| e * words / (2.0 * level * steep)).collect();
+        let mean = lates.iter().sum::<f64>() / words;
+        let centre = (words - 1.0) / 2.0;
+        let moment: f64 = (0_u32..)
+            .zip(&lates)
+            .map(|(n, late)| (f64::from(n) - centre) * late)
+            .sum();
+        let slope = 12.0 * moment / (words * (words * words - 1.0)).max(1.0);
+        let late = |n: u32| mean + slope * (f64::from(n) - 0.5 - centre);
+        Self {
+            borders: self
+                .borders
+                .iter()
+                .zip(0..)
+                .map(|(border, n)| border + late(n))
+                .collect(),
+        }
+    }
+
     /// Each codeword's early/late: an edge that is late gives less to the half cells that are
     /// looked at too early than to those that are looked at too late.
     fn witnesses(&self, sound: &RunningSum, levels: &[f32]) -> Vec<Option<Witness>> {
@@ -113,6 +151,16 @@ impl FrameClock {
     }
 }
 
+fn fit(levels: &[f32], parts: &[f32]) -> f64 {
+    let products = levels.iter().zip(parts);
+    products.map(|(a, part)| f64::from(a * part)).sum()
+}
+
+/// By how much the fit falls at an edge for each sample that the clock is off, over the level.
+fn steepness(pair: &[f32]) -> f64 {
+    f64::from(pair[0] * (pair[0] - pair[1]))
+}
+
 fn witness(
     levels: &[f32],
     early: &[f32],
@@ -120,21 +168,10 @@ fn witness(
     late: &[f32],
     beside: f64,
 ) -> Option<Witness> {
-    let fit = |parts: &[f32]| -> f64 {
-        levels
-            .iter()
-            .zip(parts)
-            .map(|(a, part)| f64::from(a * part))
-            .sum()
-    };
     let certain: f64 = levels.iter().map(|a| f64::from(a * a)).sum();
-    // By how much the fit falls for each sample that the clock is off, over the level.
-    let steep: f64 = levels
-        .windows(2)
-        .map(|pair| f64::from(pair[0] * (pair[0] - pair[1])))
-        .sum();
+    let steep: f64 = levels.windows(2).map(steepness).sum();
     let half = beside / BESIDE;
-    let (early, late) = (fit(early), fit(late));
+    let (early, late) = (fit(levels, early), fit(levels, late));
     let level = (early + late) / (2.0 * (half * certain - beside * steep)).max(1.0);
     if level <= 0.0 || certain < LEAST_CERTAIN * levels.len() as f64 || steep < certain / 4.0 {
         return None;
@@ -247,7 +284,8 @@ fn smoothed(witnesses: &[Option<Witness>], period: f64, wander: Wander) -> Vec<f
 mod tests {
     use super::*;
     use crate::PolarityRule;
-    use crate::robust::testing::{Random, counting, levels, sound};
+    use crate::robust::pattern::levels;
+    use crate::robust::testing::{Random, counting, sound};
     use plumbline_timecode::{Count, Rate};
 
     /// Edges of 40 µs are within the 3 samples looked at on either side while the clock is off by

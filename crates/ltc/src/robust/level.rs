@@ -44,6 +44,12 @@ impl Level {
         }
     }
 
+    /// The integrals on a scale where the noise has variance 1.
+    pub(super) fn over_noise(self, integrals: &[f32]) -> Vec<f32> {
+        let scale = whole::single(1.0 / self.noise.sqrt());
+        integrals.iter().map(|part| scale * part).collect()
+    }
+
     /// The log-likelihood slopes of half cells.
     pub(super) fn slopes(self, integrals: &[f32]) -> Vec<f32> {
         let scale = whole::single(self.code.sqrt() / self.noise);

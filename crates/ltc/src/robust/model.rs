@@ -272,7 +272,8 @@ fn loudest(code: &Spectra) -> f32 {
 mod tests {
     use super::*;
     use crate::PolarityRule;
-    use crate::robust::testing::{Random, counting, levels};
+    use crate::robust::pattern::levels;
+    use crate::robust::testing::{Random, counting};
     use plumbline_timecode::Count;
 
     const LENGTH: usize = 10 * 1920;

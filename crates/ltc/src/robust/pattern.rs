@@ -11,9 +11,9 @@ pub(super) const BEFORE_SYNC: usize = HALVES - SYNC_HALVES;
 
 /// The levels of the half cells of the synchronizing word after a positive level: a cell begins
 /// with a change, and a 1 has another in its middle (IEC 60461 clause 8.3).
-pub(super) const SYNC_LEVELS: [f32; SYNC_HALVES] = levels();
+pub(super) const SYNC_LEVELS: [f32; SYNC_HALVES] = sync_levels();
 
-const fn levels() -> [f32; SYNC_HALVES] {
+const fn sync_levels() -> [f32; SYNC_HALVES] {
     let mut levels = [0.0; SYNC_HALVES];
     let mut level = 1.0;
     let mut cell = 0;
@@ -50,6 +50,23 @@ pub(super) const fn prior(number: usize) -> Prior {
     } else {
         Prior::Open
     }
+}
+
+/// The levels of the half cells of codewords, the first after level -1.
+pub(super) fn levels(codewords: &[Codeword]) -> Vec<f32> {
+    let mut level = -1.0;
+    let mut levels = Vec::with_capacity(HALVES * codewords.len());
+    for codeword in codewords {
+        for bit in 0..Codeword::BITS {
+            level = -level;
+            levels.push(level);
+            if codeword.bit(bit) {
+                level = -level;
+            }
+            levels.push(level);
+        }
+    }
+    levels
 }
 
 #[cfg(test)]

@@ -42,27 +42,30 @@ pub(crate) struct Heard {
 
 /// What a piece came to.
 #[derive(Debug, Clone, Default)]
-struct Reading {
-    words: Vec<Heard>,
-    run: Option<Run>,
+pub(crate) struct Reading {
+    pub(crate) words: Vec<Heard>,
+    /// How code runs here, if there are codewords.
+    pub(crate) run: Option<Run>,
+    /// How code may run here: so much as might be code, or might be noise.
+    pub(crate) supposed: Option<Run>,
 }
 
 /// How code runs.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Run {
-    period: f64,
-    direction: Direction,
+    pub(super) period: f64,
+    pub(super) direction: Direction,
 }
 
 /// Sound made ready, so that bit 0 comes first if it runs in the direction.
 #[derive(Debug)]
-struct Sound {
-    samples: Vec<f32>,
+pub(super) struct Sound {
+    pub(super) samples: Vec<f32>,
     /// What was taken out of them.
     clicks: Vec<Click>,
     spectra: Spectra,
     weights: Weights,
-    white: RunningSum,
+    pub(super) white: RunningSum,
 }
 
 /// The rates at which codewords follow each other: 24, 25 and 30 frames a second, and the first
@@ -74,6 +77,8 @@ const CLOCKS: f64 = 250e-6;
 const FOLLOWED: f64 = 60e-6;
 /// What is enough of a fold when code was followed there before.
 const FOLLOWED_ENOUGH: f32 = 0.7;
+/// What is enough of a fold to look at more sound than a piece. The highest of noise is about there.
+const SUPPOSED: f32 = 0.8;
 /// Offsets that are tried, in quarters of half cells: two half cells on either side.
 const QUARTERS: i8 = 8;
 /// How often the clock is followed.
@@ -89,6 +94,7 @@ const FLOOR: Floor = Floor(0.003);
 const SILENCE: f32 = 6e-8;
 /// With so few clean codewords code was not found.
 const FEW: usize = 2;
+pub(super) const EITHER: [Direction; 2] = [Direction::Forward, Direction::Reverse];
 
 /// Reads pieces of sound of one sample rate.
 #[derive(Debug, Clone)]
@@ -106,24 +112,18 @@ impl Pieces {
     }
 
     /// Reads a piece, all of it finite; `run` is how code ran just before.
-    pub(crate) fn read(&self, samples: &[f32], run: Option<Run>) -> (Vec<Heard>, Option<Run>) {
+    pub(crate) fn read(&self, samples: &[f32], run: Option<Run>) -> Reading {
         let reading = self.reading(samples, run);
-        let run = reading.run.filter(|_| is_code(&reading));
-        (reading.words, run)
+        Reading {
+            run: reading.run.filter(|_| is_code(&reading)),
+            ..reading
+        }
     }
 
     fn reading(&self, samples: &[f32], run: Option<Run>) -> Reading {
-        let mut samples = samples.to_vec();
-        let (low, high) = samples
-            .iter()
-            .fold((f32::MAX, f32::MIN), |(low, high), &x| {
-                (low.min(x), high.max(x))
-            });
-        if samples.len() < 2 * self.transform.size() || high - low < SILENCE {
+        let Some(sound) = self.prepared(samples) else {
             return Reading::default();
-        }
-        let clicks = blanking::blank(&mut samples, self.hertz);
-        let sound = self.sound(samples, clicks);
+        };
         let followed = run.map(|run| {
             let folds = Self::folds(&sound, &Self::near(run), &[run.direction], FOLLOWED_ENOUGH);
             self.best(&sound, folds)
@@ -132,9 +132,32 @@ impl Pieces {
         if is_code(&followed) {
             return followed;
         }
-        let either = [Direction::Forward, Direction::Reverse];
-        let nominal = Self::folds(&sound, &self.nominal(), &either, 1.0);
-        self.best(&sound, nominal)
+        let mut folds = Self::folds(&sound, &self.nominal(), &EITHER, SUPPOSED);
+        let likeliest = folds.iter().max_by(|a, b| a.score.total_cmp(&b.score));
+        let supposed = likeliest.map(|fold| Run {
+            period: fold.period,
+            direction: fold.direction,
+        });
+        folds.retain(|fold| fold.score > 1.0);
+        Reading {
+            supposed,
+            ..self.best(&sound, folds)
+        }
+    }
+
+    /// Sound of finite samples, unless it is silent or too short to tell anything.
+    pub(super) fn prepared(&self, samples: &[f32]) -> Option<Sound> {
+        let mut samples = samples.to_vec();
+        let (low, high) = samples
+            .iter()
+            .fold((f32::MAX, f32::MIN), |(low, high), &x| {
+                (low.min(x), high.max(x))
+            });
+        if samples.len() < 2 * self.transform.size() || high - low < SILENCE {
+            return None;
+        }
+        let clicks = blanking::blank(&mut samples, self.hertz);
+        Some(self.sound(samples, clicks))
     }
 
     fn sound(&self, samples: Vec<f32>, clicks: Vec<Click>) -> Sound {
@@ -157,7 +180,7 @@ impl Pieces {
         }]
     }
 
-    fn nominal(&self) -> Vec<Periods> {
+    pub(super) fn nominal(&self) -> Vec<Periods> {
         let periods = RATES.map(|rate| Periods {
             about: self.hertz / rate,
             within: CLOCKS,
@@ -165,8 +188,17 @@ impl Pieces {
         periods.to_vec()
     }
 
+    /// The nominal number of frames in a second of codewords of a length.
+    pub(super) fn frames_in_a_second(&self, period: f64) -> u16 {
+        match (self.hertz / period).round() {
+            ..24.5 => 24,
+            24.5..27.5 => 25,
+            _ => 30,
+        }
+    }
+
     /// The best fold in each direction, of those that are enough.
-    fn folds(
+    pub(super) fn folds(
         sound: &Sound,
         periods: &[Periods],
         directions: &[Direction],
@@ -251,6 +283,7 @@ impl Pieces {
         Reading {
             words,
             run: Some(run),
+            supposed: Some(run),
         }
     }
 
@@ -460,7 +493,9 @@ mod tests {
             let codewords = counting(count, 60, PolarityRule::Corrected);
             let mut code = sound(rate, 1.0, 5, &codewords);
             Random::new(51).add_to(&mut code, 1.0);
-            let (heard, run) = pieces.read(&code, None);
+            let Reading {
+                words: heard, run, ..
+            } = pieces.read(&code, None);
             assert!(run.is_some());
             for (number, codeword) in (0_u8..).zip(&codewords).skip(1).take(58) {
                 let begins = f64::from(number) * period + 0.3125;

@@ -84,23 +84,6 @@ pub(crate) fn sound(rate: Rate, level: f32, sixteenths: i128, codewords: &[Codew
     samples
 }
 
-/// The levels of the half cells of codewords, the first after level -1.
-pub(crate) fn levels(codewords: &[Codeword]) -> Vec<f32> {
-    let mut level = -1.0;
-    let mut levels = Vec::new();
-    for codeword in codewords {
-        for bit in 0..Codeword::BITS {
-            level = -level;
-            levels.push(level);
-            if codeword.bit(bit) {
-                level = -level;
-            }
-            levels.push(level);
-        }
-    }
-    levels
-}
-
 /// The chance that normal noise goes beyond `x` standard deviations, by adding up the bell.
 pub(crate) fn beyond(x: f64) -> f64 {
     let step = 1e-4;

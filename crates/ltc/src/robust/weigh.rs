@@ -173,7 +173,8 @@ fn freely(slopes: &[f32]) -> f32 {
 mod tests {
     use super::*;
     use crate::PolarityRule;
-    use crate::robust::testing::{Random, beyond, counting, levels};
+    use crate::robust::pattern::levels;
+    use crate::robust::testing::{Random, beyond, counting};
     use plumbline_timecode::Count;
 
     /// The detector of half cells with perfect timing: of levels ±1 in noise of variance 1/γ, a

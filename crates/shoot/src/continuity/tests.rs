@@ -2,8 +2,9 @@
 
 use super::{Continuity, FrameList};
 use crate::run::Motion;
+use crate::stretch::Basis;
 use crate::word::Word;
-use plumbline_ltc::{Codeword, Direction, Flags, PolarityRule};
+use plumbline_ltc::{Codeword, Direction, Flags, PolarityRule, Position, Together};
 use plumbline_timecode::{BinaryGroupFlags, Count, FrameNumber, TimeAddress, UserBits};
 
 const PERIOD: f64 = 1920.0;
@@ -170,4 +171,76 @@ fn memory_is_bounded_whatever_comes() {
     assert_eq!(continuity.stretches.items.len(), super::STRETCHES);
     assert!(continuity.stretches.more > 10_000);
     assert!(continuity.clock.points().len() <= 1_024);
+}
+
+fn position(place: u32) -> Position {
+    Position {
+        sample: u64::from(place) * 1920,
+        fraction: 0.0,
+    }
+}
+
+/// Two hundred codewords from frame `number` on, heard together with odds of `log10`.
+fn together(place: u32, number: u32, log10: f64) -> Together {
+    Together {
+        codewords: (0..200).map(|n| word(n, number + n).codeword).collect(),
+        begins: position(place),
+        ends: position(place + 200),
+        samples_per_codeword: PERIOD,
+        direction: Direction::Forward,
+        odds: log10 * std::f64::consts::LN_10,
+        fit: 1.0,
+        jumps: 0.0,
+        level: 0.1,
+    }
+}
+
+#[test]
+fn what_is_heard_together_is_a_stretch_from_a_million_to_one_on() {
+    let mut continuity = heard([]);
+    continuity.hear(&together(0, 1_000, 5.9));
+    assert!(continuity.stretches.items.is_empty());
+    assert!(continuity.suspected.is_some());
+    // Another start bears nothing out, the same one does.
+    continuity.hear(&together(200, 9_000, 4.0));
+    assert!(continuity.stretches.items.is_empty());
+    continuity.hear(&together(400, 9_200, 4.0));
+    let stretches = &continuity.stretches.items;
+    assert_eq!(stretches.len(), 1);
+    assert_eq!((stretches[0].length, stretches[0].read()), (400, 0));
+    assert_eq!(read(&continuity), 0);
+    let Basis::Together { odds_log10, .. } = stretches[0].basis else {
+        panic!("{:?}", stretches[0].basis);
+    };
+    assert!((odds_log10 - 8.0).abs() < 1e-9);
+}
+
+#[test]
+fn codewords_are_not_read_into_what_was_heard_together() {
+    let mut continuity = heard([]);
+    continuity.hear(&together(0, 1_000, 9.0));
+    continuity.push(word(200, 1_200));
+    assert_eq!(read(&continuity), 0);
+    continuity.push(word(201, 1_201));
+    assert_eq!(read(&continuity), 2);
+    assert_eq!(continuity.stretches.items.len(), 2);
+}
+
+#[test]
+fn what_jumps_or_does_not_fit_is_suspected_however_high_the_odds() {
+    for odd in [
+        Together {
+            jumps: 50.0,
+            ..together(0, 1_000, 12.0)
+        },
+        Together {
+            fit: 0.5,
+            ..together(0, 1_000, 12.0)
+        },
+    ] {
+        let mut continuity = heard([]);
+        continuity.hear(&odd);
+        assert!(continuity.stretches.items.is_empty());
+        assert!(continuity.suspected.is_some());
+    }
 }

@@ -94,6 +94,7 @@ function ReadingView({ sheet, reading }: { sheet: Sheet; reading: Reading }) {
           codewords={codewords}
         />
       ))}
+      {reading.suspected.length > 0 && <Suspected suspected={reading.suspected} />}
       {reading.notes.length > 0 && (
         <section class="notes">
           <h2>{text.read.metadata}</h2>
@@ -104,6 +105,29 @@ function ReadingView({ sheet, reading }: { sheet: Sheet; reading: Reading }) {
         <CodewordView id={`${prefix}-bits`} codewords={codewords} codes={reading.codes} />
       )}
     </>
+  );
+}
+
+/** Channels that may carry code, and why that is not enough. */
+function Suspected({ suspected }: { suspected: Reading['suspected'] }) {
+  return (
+    <section class="findings">
+      <h2>{text.read.suspected}</h2>
+      <ol>
+        {suspected.map((suspicion) => (
+          <li key={suspicion.heading}>
+            <div class="finding-head">
+              <h3>{suspicion.heading}</h3>
+              <p class="finding-place">{suspicion.place}</p>
+            </div>
+            <div class="finding-body">
+              <p>{suspicion.text}</p>
+              <p class="remedy">{suspicion.remedy}</p>
+            </div>
+          </li>
+        ))}
+      </ol>
+    </section>
   );
 }
 
