@@ -109,7 +109,8 @@ impl Cover {
 
     /// What lies over the code, if that is worth telling of so many codewords that were read.
     pub(crate) fn most(&self, read: u64) -> Option<Most> {
-        if self.dense < ENOUGH && self.dense * 2 < read {
+        let is_much = self.dense >= ENOUGH || self.dense > 0 && self.dense * 2 >= read;
+        if !is_much {
             return None;
         }
         let levels = Over::ALL.into_iter().zip(&self.levels);
@@ -150,5 +151,68 @@ impl Levels {
             }
         }
         LOWEST
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plumbline_ltc::{Codeword, Direction};
+
+    fn word(over: Option<Disturbance>) -> Word {
+        Word {
+            codeword: Codeword([0; 10]),
+            direction: Direction::Forward,
+            begins: 0.0,
+            ends: 1920.0,
+            first_edge: 0.0,
+            period: 1920.0,
+            trusted: true,
+            amplitude: 0.1,
+            full_scale: false,
+            over,
+        }
+    }
+
+    fn weighed(cause: Cause, over_code: f32) -> Word {
+        word(Some(Disturbance { cause, over_code }))
+    }
+
+    fn cover(words: impl IntoIterator<Item = Word>) -> Cover {
+        let mut cover = Cover::new();
+        words.into_iter().for_each(|word| cover.add(&word));
+        cover
+    }
+
+    #[test]
+    fn few_weighed_codewords_here_and_there_are_no_cover() {
+        assert!(Cover::new().most(0).is_none());
+        // Two beside each of a thousand dropouts, one in every two seconds.
+        let beside = (0..50_000).map(|n| match n % 50 {
+            0 | 1 => weighed(Cause::Noise, 3.0),
+            _ => word(None),
+        });
+        let cover = cover(beside);
+        assert_eq!(cover.codewords, 2_000);
+        assert!(cover.most(50_000).is_none());
+    }
+
+    #[test]
+    fn a_few_seconds_in_an_hour_are_cover() {
+        let some = std::iter::repeat_n(weighed(Cause::Noise, 3.0), 75);
+        let hour = std::iter::repeat_n(word(None), 90_000);
+        assert!(cover(hour.chain(some)).most(90_075).is_some());
+    }
+
+    #[test]
+    fn what_lies_over_most_codewords_is_named_at_its_middle_level() {
+        let hum = Cause::Hum(Mains::Hertz60);
+        let levels = [19.0, 20.0, 20.0, 21.0, 70.0];
+        let under_hum = levels.iter().cycle().map(|&level| weighed(hum, level));
+        let under_noise = std::iter::repeat_n(weighed(Cause::Noise, 0.0), 40);
+        let most = cover(under_hum.take(50).chain(under_noise)).most(90);
+        let most = most.unwrap();
+        assert_eq!(most.over, Over::Hum(Mains::Hertz60));
+        assert!((most.decibels - 20.0).abs() < 0.01, "{}", most.decibels);
     }
 }
