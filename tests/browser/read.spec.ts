@@ -114,3 +114,32 @@ function differences(wanted: unknown, found: unknown, at: string): string[] {
     differences(Reflect.get(wanted, key), Reflect.get(found, key), `${at}/${key}`),
   );
 }
+
+test('code that no codeword tells by itself has a start, and the page says what it rests on', async ({
+  plumbline,
+}) => {
+  const [code] = reportOf(recordings.buried).codes;
+  expect(code?.stretches.map(({ evidence }) => evidence)).toEqual(['together']);
+  expect(code?.frames_read).toBe(0);
+
+  await plumbline.drop(recordings.buried);
+  await plumbline.isRead();
+  await expect(plumbline.verdict).toContainText('too weak to be read frame by frame');
+  await expect(plumbline.addresses.first()).toHaveText('14:03:20:00');
+  await expect(plumbline.findings.first()).toContainText('to one');
+});
+
+test('code that is only suspected has no start, and the page says why', async ({ plumbline }) => {
+  const report = reportOf(recordings.faint);
+  expect(report.codes).toEqual([]);
+  const [suspected] = report.suspected ?? [];
+  expect(suspected?.odds_log10).toBeLessThan(6);
+
+  await plumbline.drop(recordings.faint);
+  await plumbline.isRead();
+  await expect(plumbline.verdict).toContainText('No code that can be believed');
+  await expect(plumbline.verdict).toContainText('channel 1 may carry some');
+  await expect(plumbline.findings).toHaveCount(1);
+  await expect(plumbline.findings.first()).toContainText(suspected!.text);
+  await expect(plumbline.findings.first()).toContainText('a million to one');
+});

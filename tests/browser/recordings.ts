@@ -18,6 +18,8 @@ export const recordings = {
   notFinite: join(FOLDER, 'not-finite.wav'),
   script: join(FOLDER, 'script-in-scene.wav'),
   notXml: join(FOLDER, 'not-xml.wav'),
+  buried: join(FOLDER, 'engine-room.wav'),
+  faint: join(FOLDER, 'far-quay.wav'),
   silence: join(FOLDER, 'two-hours-of-nothing.wav'),
 };
 
@@ -34,6 +36,8 @@ export default function make(): void {
   writeFileSync(recordings.notFinite, notFinite(demo));
   writeFileSync(recordings.script, withIxml(demo, scene('<script>document.title="x"</script>')));
   writeFileSync(recordings.notXml, withIxml(demo, '<BWFXML><SCENE>12</BWFXML'));
+  writeFileSync(recordings.buried, underNoise(20));
+  writeFileSync(recordings.faint, underNoise(27));
   silence(recordings.silence, 3_000_000_000);
   // Compiled here, so that no test waits for it.
   reportOf(recordings.demo);
@@ -58,6 +62,7 @@ export type Report = {
   bits: number;
   channels: number;
   samples: number;
+  suspected?: { channel: number; at: string; odds_log10: number; text: string }[];
   embedded: { source: string; start: string; samples_since_midnight: number }[];
   codes: Code[];
   error?: { kind: string; text: string; remedy: string };
@@ -71,7 +76,13 @@ export type Code = {
   start: string;
   frames_read: number;
   frames_lost: number;
-  stretches: { first: string; last: string; first_sample: number; user_bits: string }[];
+  stretches: {
+    first: string;
+    last: string;
+    first_sample: number;
+    evidence: string;
+    user_bits: string;
+  }[];
   findings: { kind: string }[];
   /** With `--frames` only. */
   frames?: { timecode: string; drop_frame: boolean; sample: number; user_bits: string }[];
@@ -156,6 +167,37 @@ function notFinite({ format, data }: Wav): Buffer {
   float.writeUInt16LE(channels * 4, 12);
   float.writeUInt16LE(32, 14);
   return riff([chunk('fmt ', float), chunk('data', floats)]);
+}
+
+/** Ten seconds of code so many decibels below noise. */
+function underNoise(decibels: number): Buffer {
+  const level = 0.1 * 10 ** (-decibels / 20);
+  const settings = ['rate=25', 'start=14:03:20:00', 'length=00:00:10:00', 'sample_rate=48000'];
+  const options = ['run', '--release', '--quiet', '-p', 'plumbline-tone', '--example', 'make', '--'];
+  const made = execFileSync('cargo', [...options, ...settings, 'samples=16', 'level=0'], {
+    cwd: ROOT,
+    maxBuffer: 1 << 24,
+  });
+  const { format, data } = wav(made);
+  const noisy = Buffer.from(data);
+  const random = normal(7);
+  for (let at = 0; at + 1 < noisy.length; at += 2) {
+    const sample = noisy.readInt16LE(at) * level + 3276.8 * random();
+    noisy.writeInt16LE(Math.max(-32_768, Math.min(32_767, Math.round(sample))), at);
+  }
+  return riff([chunk('fmt ', format), chunk('data', noisy)]);
+}
+
+/** Normally distributed numbers from a seed (xorshift; Box and Muller, 1958). */
+function normal(seed: number): () => number {
+  let state = seed;
+  const uniform = () => {
+    state ^= state << 13;
+    state ^= state >>> 17;
+    state ^= state << 5;
+    return ((state >>> 0) + 0.5) / 2 ** 32;
+  };
+  return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
 }
 
 /** A long recording that takes no room on the disk: silence, in a file with a hole. */

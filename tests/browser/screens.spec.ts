@@ -88,6 +88,12 @@ for (const width of [390, 1440]) {
       await plumbline.button('Show the first codeword').click();
       await expect(plumbline.codewordAddress).toBeVisible();
       await look(plumbline, 'bits', looks);
+      await plumbline.drop(recordings.buried);
+      await plumbline.isRead();
+      await look(plumbline, 'together', looks);
+      await plumbline.drop(recordings.faint);
+      await plumbline.isRead();
+      await look(plumbline, 'suspected', looks);
       await plumbline.drop(recordings.text, recordings.cutOff, recordings.script);
       await expect(page.locator('.recordings li').last()).toContainText('Code');
       await look(plumbline, 'several', looks);
