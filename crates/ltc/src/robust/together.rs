@@ -16,7 +16,7 @@ use columns::{Column, GROUP_HALVES, GROUPS, TIME_GROUPS};
 use member::{Advance, Member, Moment, Polarity};
 use ways::{Clock, Search, Way};
 
-use super::pattern::{HALVES, SYNC_HALVES};
+use super::pattern::{BEFORE_SYNC, HALVES, SYNC_HALVES, levels};
 use crate::Codeword;
 use crate::sync::SYNC_BYTES;
 
@@ -27,7 +27,8 @@ pub(crate) struct Joint {
     pub(crate) codewords: Vec<Codeword>,
     /// By how many nats they are more probable than any with another start.
     pub(crate) odds: f64,
-    /// How loud all half cells are with them, against the synchronizing words alone.
+    /// How loud all half cells are with them, against the synchronizing words alone; 0 if these are
+    /// not there, or if some half cell is the other way round time after time.
     pub(crate) fit: f64,
     /// The same against the noise.
     pub(crate) level: f64,
@@ -67,13 +68,15 @@ pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
     let all = halves.len() as f64;
     let level = f64::from(best.way.fit) / all;
     let ahead = best.way.fit - podium.second;
+    let codewords: Vec<Codeword> = (0..columns.len())
+        .map(|number| best.codeword(number))
+        .collect();
     let sync = sync_level(&columns);
+    let is_of_its_kind = sync > 0.0 && !is_another_word(halves, &codewords);
     Some(Joint {
-        codewords: (0..columns.len())
-            .map(|number| best.codeword(number))
-            .collect(),
+        codewords,
         odds: (level * f64::from(ahead)).min(f64::from(LEFT_OUT)),
-        fit: if sync > 0.0 { level / sync } else { 0.0 },
+        fit: if is_of_its_kind { level / sync } else { 0.0 },
         level,
         jumps: level * f64::from(jumps(best.moment, &columns)),
     })
@@ -140,6 +143,35 @@ fn likely(member: Member, columns: &[Column]) -> Vec<Turned> {
     let least = best - LEFT_OUT * halves / best.max(1.0);
     let likely = judged.into_iter().filter(|(fit, _)| *fit >= least);
     likely.map(|(_, turned)| turned).collect()
+}
+
+/// So many standard errors below nothing a half cell is the other way round...
+const ERRORS: f64 = 5.0;
+/// ...and the synchronizing words are missing if they are less loud than this part of everything.
+const MISSING: f64 = 0.5;
+
+/// Whether a half cell, or the synchronizing word as a whole, is on the average of all codewords not
+/// what they say. Noise leaves all of them what they are; a tone that goes along with some is against
+/// others, time after time.
+fn is_another_word(halves: &[f32], codewords: &[Codeword]) -> bool {
+    let levels = levels(codewords);
+    let mut sums = [0.0; HALVES];
+    for (levels, halves) in levels.chunks_exact(HALVES).zip(halves.chunks_exact(HALVES)) {
+        let products = levels
+            .iter()
+            .zip(halves)
+            .map(|(a, half)| f64::from(a * half));
+        sums.iter_mut()
+            .zip(products)
+            .for_each(|(sum, product)| *sum += product);
+    }
+    // The first codeword may begin with either level.
+    let all: f64 = sums.iter().sum();
+    let fits = sums.map(|sum| all.signum() * sum);
+    let sync: f64 = fits[BEFORE_SYNC..].iter().sum();
+    let error = (codewords.len() as f64).sqrt();
+    fits.into_iter().any(|fit| fit < -ERRORS * error)
+        || sync / (SYNC_HALVES as f64) < MISSING * all.abs() / HALVES as f64
 }
 
 /// How loud the synchronizing words are, whatever their polarity: the noise of 32 half cells is
@@ -270,7 +302,6 @@ impl Podium {
 mod tests {
     use super::*;
     use crate::PolarityRule;
-    use crate::robust::pattern::levels;
     use crate::robust::testing::{Random, counting, random_codeword};
     use plumbline_timecode::Count;
 
@@ -336,6 +367,14 @@ mod tests {
                 let joint = joint(&halves, 25).unwrap();
                 assert!(joint.fit < 0.8 || joint.odds < 13.8 || joint.jumps > 14.0);
             }
+        }
+        // A tone that turns round with every cell, as if all bits were 0, under a little noise.
+        let tone = (0..250 * HALVES).map(|half| if half / 2 % 2 == 0 { 1.0_f32 } else { -1.0 });
+        let tone: Vec<f32> = tone.collect();
+        for level in [0.1, 0.2, 0.5, 1.0, 3.0] {
+            let tone = tone.iter().map(|a| level * a + random.normal());
+            let joint = joint(&tone.collect::<Vec<f32>>(), 24).unwrap();
+            assert!(joint.fit < 0.8, "{level}: {joint:?}");
         }
         let noise: Vec<f32> = (0..250 * HALVES).map(|_| random.normal()).collect();
         let joint = joint(&noise, 25).unwrap();

@@ -116,6 +116,7 @@ function Suspected({ suspected }: { suspected: Reading['suspected'] }) {
       <ol>
         {suspected.map((suspicion) => (
           <li key={suspicion.heading}>
+            <span class="number">?</span>
             <div class="finding-head">
               <h3>{suspicion.heading}</h3>
               <p class="finding-place">{suspicion.place}</p>
