@@ -169,3 +169,14 @@ fn the_verdict_says_it_in_a_clause() -> Outcome {
     assert_eq!(said, "Code on channel 1, but [it lies under noise].");
     Ok(())
 }
+
+/// Noise costs codewords at both ends as well; that is no plug that came out.
+#[test]
+fn what_noise_costs_at_the_ends_is_no_code_that_starts_late_or_ends_early() -> Outcome {
+    for seed in 20..30 {
+        let code = code(seed, &[&white(6.5)])?;
+        let kinds: Vec<FindingKind> = code.findings.iter().map(|finding| finding.kind).collect();
+        assert_eq!(kinds, [FindingKind::UnderNoise], "{:#?}", code.findings);
+    }
+    Ok(())
+}
