@@ -61,7 +61,7 @@ impl Together {
 
     /// From how many nats on another start is believed for a part. There are some thousand of them in
     /// four parts, and noise is a million to one against such odds for each.
-    const JUMPS: f64 = 14.0;
+    pub(crate) const JUMPS: f64 = 14.0;
 
     /// The odds against any other start, as a power of ten.
     pub fn odds_log10(&self) -> f64 {

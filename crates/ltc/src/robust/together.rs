@@ -17,8 +17,8 @@ use member::{Advance, Member, Moment, Polarity};
 use ways::{Clock, Search, Way};
 
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_HALVES, levels};
-use crate::Codeword;
 use crate::sync::SYNC_BYTES;
+use crate::{Codeword, Together};
 
 /// The most probable codewords, all of them together.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,6 +56,7 @@ pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
         (Advance::Still, Polarity::RunsOdd),
     ];
     let mut podium = Podium::default();
+    let mut found = None;
     for (advance, polarity) in members {
         let member = Member {
             base,
@@ -63,23 +64,22 @@ pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
             polarity,
         };
         podium.hear(member, &columns);
+        found = podium.joint(halves, &columns);
+        // Where it is of one kind for certain, it is of no other.
+        if found.as_ref().is_some_and(Joint::is_certain) {
+            break;
+        }
     }
-    let best = podium.best?;
-    let all = halves.len() as f64;
-    let level = f64::from(best.way.fit) / all;
-    let ahead = best.way.fit - podium.second;
-    let codewords: Vec<Codeword> = (0..columns.len())
-        .map(|number| best.codeword(number))
-        .collect();
-    let sync = sync_level(&columns);
-    let is_of_its_kind = sync > 0.0 && !is_another_word(halves, &codewords);
-    Some(Joint {
-        codewords,
-        odds: (level * f64::from(ahead)).min(f64::from(LEFT_OUT)),
-        fit: if is_of_its_kind { level / sync } else { 0.0 },
-        level,
-        jumps: level * f64::from(jumps(best.moment, &columns)),
-    })
+    found
+}
+
+impl Joint {
+    /// Whether the start may be believed.
+    pub(crate) fn is_certain(&self) -> bool {
+        self.odds >= Together::CERTAIN_LOG10 * std::f64::consts::LN_10
+            && self.fit >= Together::FITS
+            && self.jumps <= Together::JUMPS
+    }
 }
 
 /// Parts in which a jump is looked for.
@@ -279,6 +279,24 @@ impl Podium {
                 way,
             });
         }
+    }
+
+    /// What the best start comes to.
+    fn joint(&self, halves: &[f32], columns: &[Column]) -> Option<Joint> {
+        let best = self.best?;
+        let level = f64::from(best.way.fit) / halves.len() as f64;
+        let ahead = f64::from(best.way.fit - self.second);
+        let codewords = 0..columns.len();
+        let codewords: Vec<Codeword> = codewords.map(|number| best.codeword(number)).collect();
+        let sync = sync_level(columns);
+        let is_of_its_kind = sync > 0.0 && !is_another_word(halves, &codewords);
+        Some(Joint {
+            codewords,
+            odds: (level * ahead).min(f64::from(LEFT_OUT)),
+            fit: if is_of_its_kind { level / sync } else { 0.0 },
+            level,
+            jumps: level * f64::from(jumps(best.moment, columns)),
+        })
     }
 
     fn offer(&mut self, start: Start) {

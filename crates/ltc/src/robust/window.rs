@@ -1,6 +1,8 @@
 //! Some seconds of sound in which no codeword can be read, from samples to what all of them say
 //! together.
 
+use std::cmp::Reverse;
+
 use super::frame_clock::FrameClock;
 use super::level::Level;
 use super::pattern::levels;
@@ -31,35 +33,74 @@ pub(crate) struct HeardTogether {
     pub(crate) level: f32,
 }
 
+/// What is heard in a direction.
+#[derive(Debug)]
+struct Way {
+    direction: Direction,
+    sound: Sound,
+    clock: FrameClock,
+    joint: Joint,
+}
+
 /// How often the clock is set by what was found.
 const CLOCK_ROUNDS: usize = 2;
 
 impl Pieces {
     /// What all codewords of a window say, if it is code of a kind that its pieces made supposed.
     pub(crate) fn together(&self, samples: &[f32], supposed: &[Run]) -> Option<HeardTogether> {
-        let heard = EITHER.into_iter().filter_map(|direction| {
-            // Bit 0 comes first.
-            let sound = match direction {
-                Direction::Forward => self.prepared(samples)?,
-                Direction::Reverse => {
-                    let turned: Vec<f32> = samples.iter().rev().copied().collect();
-                    self.prepared(&turned)?
-                }
-            };
-            let fold = self.likeliest(&sound, supposed)?;
-            let clock = FrameClock::straight(fold.begins, fold.period, sound.samples.len());
-            let joint = self.joint(&sound, &clock)?;
-            Some((direction, sound, clock, joint))
-        });
         // The mirror image of the synchronizing word is much like it, but not what is between.
-        let (direction, sound, mut clock, joint) =
-            heard.max_by(|a, b| a.3.level.total_cmp(&b.3.level))?;
+        let mut directions = EITHER;
+        directions.sort_by_key(|&direction| {
+            let speak = supposed.iter().filter(|run| run.direction == direction);
+            Reverse(speak.count())
+        });
+        let mut best: Option<Way> = None;
+        for direction in directions {
+            let Some(way) = self.way(samples, supposed, direction) else {
+                continue;
+            };
+            let is_certain = way.joint.is_certain();
+            let level = way.joint.level;
+            if is_certain || best.as_ref().is_none_or(|best| level > best.joint.level) {
+                best = Some(way);
+            }
+            if is_certain {
+                break;
+            }
+        }
+        let Way {
+            direction,
+            sound,
+            mut clock,
+            joint,
+        } = best?;
         let found = levels(&joint.codewords);
         for _ in 0..CLOCK_ROUNDS {
             clock = clock.straightened(&sound.white, &found);
         }
         let joint = self.joint(&sound, &clock)?;
         whole_ones(&sound, &clock, direction, &joint)
+    }
+
+    /// What the sound says if code runs in a direction.
+    fn way(&self, samples: &[f32], supposed: &[Run], direction: Direction) -> Option<Way> {
+        // Bit 0 comes first.
+        let sound = match direction {
+            Direction::Forward => self.prepared(samples)?,
+            Direction::Reverse => {
+                let turned: Vec<f32> = samples.iter().rev().copied().collect();
+                self.prepared(&turned)?
+            }
+        };
+        let fold = self.likeliest(&sound, supposed)?;
+        let clock = FrameClock::straight(fold.begins, fold.period, sound.samples.len());
+        let joint = self.joint(&sound, &clock)?;
+        Some(Way {
+            direction,
+            sound,
+            clock,
+            joint,
+        })
     }
 
     /// The highest fold of those that are supposed.
