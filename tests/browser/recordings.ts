@@ -1,57 +1,41 @@
 // The recordings that the tests drop on the page: the demo recording, and copies of it that
 // something has happened to. Made once, before the tests.
 
-import { execFileSync } from "node:child_process";
-import {
-  mkdirSync,
-  openSync,
-  ftruncateSync,
-  writeSync,
-  closeSync,
-} from "node:fs";
-import { readFileSync, writeFileSync } from "node:fs";
-import { basename, join } from "node:path";
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, openSync, ftruncateSync, writeSync, closeSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
 
-export const ROOT = join(import.meta.dirname, "..", "..");
-const FOLDER = join(ROOT, "tests", ".cache", "recordings");
+export const ROOT = join(import.meta.dirname, '..', '..');
+const FOLDER = join(ROOT, 'tests', '.cache', 'recordings');
 
 export const recordings = {
-  demo: join(FOLDER, "demo.wav"),
-  cutOff: join(FOLDER, "cut-off.wav"),
-  empty: join(FOLDER, "empty.wav"),
-  text: join(FOLDER, "call-sheet.wav"),
-  headerOnly: join(FOLDER, "header-only.wav"),
-  notFinite: join(FOLDER, "not-finite.wav"),
-  script: join(FOLDER, "script-in-scene.wav"),
-  notXml: join(FOLDER, "not-xml.wav"),
-  buried: join(FOLDER, "engine-room.wav"),
-  faint: join(FOLDER, "far-quay.wav"),
-  silence: join(FOLDER, "two-hours-of-nothing.wav"),
+  demo: join(FOLDER, 'demo.wav'),
+  cutOff: join(FOLDER, 'cut-off.wav'),
+  empty: join(FOLDER, 'empty.wav'),
+  text: join(FOLDER, 'call-sheet.wav'),
+  headerOnly: join(FOLDER, 'header-only.wav'),
+  notFinite: join(FOLDER, 'not-finite.wav'),
+  script: join(FOLDER, 'script-in-scene.wav'),
+  notXml: join(FOLDER, 'not-xml.wav'),
+  buried: join(FOLDER, 'engine-room.wav'),
+  faint: join(FOLDER, 'far-quay.wav'),
+  silence: join(FOLDER, 'two-hours-of-nothing.wav'),
 };
 
 export default function make(): void {
   mkdirSync(FOLDER, { recursive: true });
   const demo = wav(readFileSync(makeDemo()));
-  const half =
-    Math.floor(demo.data.length / 2 / demo.blockAlign) * demo.blockAlign;
+  const half = Math.floor(demo.data.length / 2 / demo.blockAlign) * demo.blockAlign;
 
   writeFileSync(recordings.demo, demo.bytes);
   writeFileSync(recordings.cutOff, demo.bytes.subarray(0, demo.dataAt + half));
-  writeFileSync(recordings.empty, "");
-  writeFileSync(
-    recordings.text,
-    "Deck, dawn. Two cameras, sound on the bridge.\n".repeat(40),
-  );
-  writeFileSync(
-    recordings.headerOnly,
-    riff([chunk("fmt ", demo.format), chunk("data", empty)]),
-  );
+  writeFileSync(recordings.empty, '');
+  writeFileSync(recordings.text, 'Deck, dawn. Two cameras, sound on the bridge.\n'.repeat(40));
+  writeFileSync(recordings.headerOnly, riff([chunk('fmt ', demo.format), chunk('data', empty)]));
   writeFileSync(recordings.notFinite, notFinite(demo));
-  writeFileSync(
-    recordings.script,
-    withIxml(demo, scene('<script>document.title="x"</script>')),
-  );
-  writeFileSync(recordings.notXml, withIxml(demo, "<BWFXML><SCENE>12</BWFXML"));
+  writeFileSync(recordings.script, withIxml(demo, scene('<script>document.title="x"</script>')));
+  writeFileSync(recordings.notXml, withIxml(demo, '<BWFXML><SCENE>12</BWFXML'));
   writeFileSync(recordings.buried, underNoise(20));
   writeFileSync(recordings.faint, underNoise(27));
   silence(recordings.silence, 3_000_000_000);
@@ -62,13 +46,11 @@ export default function make(): void {
 /** What the program of the crates says about a file, without the page; `--frames` is an option. */
 export function reportOf(path: string, ...options: string[]): Report {
   try {
-    return JSON.parse(
-      example("plumbline-shoot", "read", ...options, path),
-    ) as Report;
+    return JSON.parse(example('plumbline-shoot', 'read', ...options, path)) as Report;
   } catch (error) {
     // It ends with status 1 for a file that it could not read, and says why on its output.
     const { stdout } = error as { stdout?: string };
-    if (stdout === undefined || stdout === "") throw error;
+    if (stdout === undefined || stdout === '') throw error;
     return JSON.parse(stdout) as Report;
   }
 }
@@ -117,22 +99,12 @@ export type Code = {
 };
 
 function makeDemo(): string {
-  return example("plumbline-page", "demo", FOLDER).trim();
+  return example('plumbline-page', 'demo', FOLDER).trim();
 }
 
 function example(crate: string, name: string, ...given: string[]): string {
-  const options = [
-    "run",
-    "--release",
-    "--quiet",
-    "-p",
-    crate,
-    "--example",
-    name,
-    "--",
-    ...given,
-  ];
-  return execFileSync("cargo", options, { cwd: ROOT, encoding: "utf8" });
+  const options = ['run', '--release', '--quiet', '-p', crate, '--example', name, '--', ...given];
+  return execFileSync('cargo', options, { cwd: ROOT, encoding: 'utf8' });
 }
 
 const empty = Buffer.alloc(0);
@@ -151,39 +123,35 @@ export function wav(bytes: Buffer): Wav {
   for (let at = 12; at + 8 <= bytes.length;) {
     const length = bytes.readUInt32LE(at + 4);
     const content = bytes.subarray(at + 8, at + 8 + length);
-    const id = bytes.toString("latin1", at, at + 4);
-    if (id === "fmt ") parts.format = content;
-    if (id === "data") Object.assign(parts, { data: content, dataAt: at + 8 });
+    const id = bytes.toString('latin1', at, at + 4);
+    if (id === 'fmt ') parts.format = content;
+    if (id === 'data') Object.assign(parts, { data: content, dataAt: at + 8 });
     at += 8 + length + (length % 2);
   }
   const { format, data, dataAt } = parts;
   if (format === undefined || data === undefined || dataAt === undefined) {
-    throw new Error("the demo recording has no fmt or no data chunk");
+    throw new Error('the demo recording has no fmt or no data chunk');
   }
   return { bytes, format, data, dataAt, blockAlign: format.readUInt16LE(12) };
 }
 
 function chunk(id: string, content: Buffer): Buffer {
   const head = Buffer.alloc(8);
-  head.write(id, "latin1");
+  head.write(id, 'latin1');
   head.writeUInt32LE(content.length, 4);
   return Buffer.concat([head, content, Buffer.alloc(content.length % 2)]);
 }
 
 function riff(chunks: readonly Buffer[]): Buffer {
-  return chunk("RIFF", Buffer.concat([Buffer.from("WAVE"), ...chunks]));
+  return chunk('RIFF', Buffer.concat([Buffer.from('WAVE'), ...chunks]));
 }
 
 function withIxml({ format, data }: Wav, ixml: string): Buffer {
-  return riff([
-    chunk("fmt ", format),
-    chunk("iXML", Buffer.from(ixml)),
-    chunk("data", data),
-  ]);
+  return riff([chunk('fmt ', format), chunk('iXML', Buffer.from(ixml)), chunk('data', data)]);
 }
 
 function scene(name: string): string {
-  const escaped = name.replaceAll("<", "&lt;").replaceAll(">", "&gt;");
+  const escaped = name.replaceAll('<', '&lt;').replaceAll('>', '&gt;');
   return `<?xml version="1.0"?><BWFXML><SCENE>${escaped}</SCENE><TAKE>3</TAKE></BWFXML>`;
 }
 
@@ -208,47 +176,35 @@ function notFinite({ format, data }: Wav): Buffer {
   float.writeUInt32LE(rate * channels * 4, 8);
   float.writeUInt16LE(channels * 4, 12);
   float.writeUInt16LE(32, 14);
-  return riff([chunk("fmt ", float), chunk("data", floats)]);
+  return riff([chunk('fmt ', float), chunk('data', floats)]);
 }
 
 /** Ten seconds of code so many decibels below noise. */
 function underNoise(decibels: number): Buffer {
   const level = 0.1 * 10 ** (-decibels / 20);
-  const settings = [
-    "rate=25",
-    "start=14:03:20:00",
-    "length=00:00:10:00",
-    "sample_rate=48000",
-  ];
+  const settings = ['rate=25', 'start=14:03:20:00', 'length=00:00:10:00', 'sample_rate=48000'];
   const options = [
-    "run",
-    "--release",
-    "--quiet",
-    "-p",
-    "plumbline-tone",
-    "--example",
-    "make",
-    "--",
+    'run',
+    '--release',
+    '--quiet',
+    '-p',
+    'plumbline-tone',
+    '--example',
+    'make',
+    '--',
   ];
-  const made = execFileSync(
-    "cargo",
-    [...options, ...settings, "samples=16", "level=0"],
-    {
-      cwd: ROOT,
-      maxBuffer: 1 << 24,
-    },
-  );
+  const made = execFileSync('cargo', [...options, ...settings, 'samples=16', 'level=0'], {
+    cwd: ROOT,
+    maxBuffer: 1 << 24,
+  });
   const { format, data } = wav(made);
   const noisy = Buffer.from(data);
   const random = normal(7);
   for (let at = 0; at + 1 < noisy.length; at += 2) {
     const sample = noisy.readInt16LE(at) * level + 3276.8 * random();
-    noisy.writeInt16LE(
-      Math.max(-32_768, Math.min(32_767, Math.round(sample))),
-      at,
-    );
+    noisy.writeInt16LE(Math.max(-32_768, Math.min(32_767, Math.round(sample))), at);
   }
-  return riff([chunk("fmt ", format), chunk("data", noisy)]);
+  return riff([chunk('fmt ', format), chunk('data', noisy)]);
 }
 
 /** Normally distributed numbers from a seed (xorshift; Box and Muller, 1958). */
@@ -260,8 +216,7 @@ function normal(seed: number): () => number {
     state ^= state << 5;
     return ((state >>> 0) + 0.5) / 2 ** 32;
   };
-  return () =>
-    Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
+  return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
 }
 
 /** A long recording that takes no room on the disk: silence, in a file with a hole. */
@@ -273,10 +228,10 @@ function silence(path: string, length: number): void {
   format.writeUInt32LE(48_000 * 6, 8);
   format.writeUInt16LE(6, 12);
   format.writeUInt16LE(24, 14);
-  const head = riff([chunk("fmt ", format), chunk("data", empty)]);
+  const head = riff([chunk('fmt ', format), chunk('data', empty)]);
   head.writeUInt32LE(head.length - 8 + length, 4);
   head.writeUInt32LE(length, head.length - 4);
-  const file = openSync(path, "w");
+  const file = openSync(path, 'w');
   writeSync(file, head);
   ftruncateSync(file, head.length + length);
   closeSync(file);
