@@ -72,7 +72,7 @@ fn recording(encoding: Encoding, channels: u16) -> (Header, Vec<u8>) {
     }
     let file = writer.finish().expect("as many as promised");
     let header = open(&mut Cursor::new(&file)).expect("our own recording");
-    let start = usize::try_from(header.data.start).expect("a small header");
+    let start = usize::try_from(header.data().start).expect("a small header");
     (header, file[start..].to_vec())
 }
 
@@ -80,7 +80,9 @@ fn report(name: &str, header: &Header, bytes: &[u8], chosen: &[u16], expected: (
     let mut best = f64::INFINITY;
     for _ in 0..ROUNDS {
         let began = Instant::now();
-        let mut blocks = Blocks::of_channels(header, chosen).expect("channels that are there");
+        let format = header.format().expect("a WAV");
+        let mut blocks = Blocks::of_channels(format, header.channels(), chosen)
+            .expect("channels that are there");
         let mut ends = (None, f32::NAN);
         for piece in bytes.chunks(PIECE) {
             blocks.push(piece, &mut |channels| {

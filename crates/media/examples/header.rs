@@ -9,7 +9,7 @@ use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};
 use std::process::ExitCode;
 
-use plumbline_media::{Bext, Blocks, Header, Ixml, MediaError, Speed, Track, open};
+use plumbline_media::{Bext, Header, Ixml, IxmlTrack, MediaError, Samples, Speed, open};
 use serde_json::{Value, json};
 
 fn main() -> ExitCode {
@@ -32,12 +32,12 @@ fn facts(file: &str) -> Result<Value, Value> {
     Ok(json!({
         "file": file,
         "container": header.container.name(),
-        "encoding": format!("{:?}", header.format.encoding()),
-        "valid_bits": header.format.valid_bits(),
+        "encoding": header.format().map(|format| format!("{:?}", format.encoding())),
+        "valid_bits": header.tracks.first().and_then(|track| track.bits),
         "sample_rate": header.sample_rate,
-        "channels": header.channels,
+        "channels": header.channels(),
         "sample_frames": header.sample_frames,
-        "data": [header.data.start, header.data.end],
+        "data": [header.data().start, header.data().end],
         "bext": header.bext.as_ref().map(bext),
         "ixml": header.ixml.as_ref().map(ixml),
         "problems": header.problems.iter().map(said).collect::<Vec<_>>(),
@@ -95,7 +95,7 @@ fn speed(speed: &Speed) -> Value {
     })
 }
 
-fn track(track: &Track) -> Value {
+fn track(track: &IxmlTrack) -> Value {
     json!({
         "channel_index": track.channel_index,
         "interleave_index": track.interleave_index,
@@ -116,27 +116,33 @@ fn samples(source: &mut (impl Read + Seek), header: &Header) -> std::io::Result<
         first: Vec::new(),
         crc: u32::MAX,
     };
-    let mut sums = vec![empty; header.channels.into()];
-    let mut blocks = Blocks::new(header);
-    source.seek(SeekFrom::Start(header.data.start))?;
-    let mut source = source.take(header.data.end - header.data.start);
-    let mut window = vec![0; 1 << 20];
-    loop {
-        let count = source.read(&mut window)?;
-        if count == 0 {
-            return Ok(sums);
+    let mut sums = vec![empty; header.channels().into()];
+    let mut samples = Samples::new(header).map_err(std::io::Error::other)?;
+    let mut block = |first: u16, planes: &[&[f32]]| {
+        let sums = sums.get_mut(usize::from(first)..).unwrap_or_default();
+        for (sum, samples) in sums.iter_mut().zip(planes) {
+            let missing = 4 - sum.first.len();
+            sum.first.extend(samples.iter().take(missing));
+            sum.crc = samples
+                .iter()
+                .flat_map(|sample| sample.to_le_bytes())
+                .fold(sum.crc, crc);
         }
-        blocks.push(window.get(..count).unwrap_or_default(), &mut |channels| {
-            for (sum, samples) in sums.iter_mut().zip(channels) {
-                let missing = 4 - sum.first.len();
-                sum.first.extend(samples.iter().take(missing));
-                sum.crc = samples
-                    .iter()
-                    .flat_map(|sample| sample.to_le_bytes())
-                    .fold(sum.crc, crc);
+    };
+    let mut window = vec![0; 1 << 20];
+    for piece in &header.pieces {
+        source.seek(SeekFrom::Start(piece.bytes.start))?;
+        let mut bytes = source.take(piece.bytes.end - piece.bytes.start);
+        loop {
+            let count = bytes.read(&mut window)?;
+            if count == 0 {
+                break;
             }
-        });
+            samples.push(window.get(..count).unwrap_or_default(), &mut block);
+        }
     }
+    samples.finish(&mut block);
+    Ok(sums)
 }
 
 /// One byte more of a CRC-32, bit by bit.

@@ -11,7 +11,7 @@ use std::fs::File;
 use std::io::{BufWriter, Write};
 
 use plumbline_media::write::{Recording, Writer};
-use plumbline_media::{Bext, Encoding, Hundredths, Ixml, Loudness, Speed, Track};
+use plumbline_media::{Bext, Encoding, Hundredths, Ixml, IxmlTrack, Loudness, Speed};
 
 const FRAMES_AT_A_TIME: usize = 4096;
 
@@ -97,7 +97,7 @@ fn ixml(channels: u16) -> Ixml {
             ..Speed::default()
         }),
         tracks: (1..=u32::from(channels))
-            .map(|number| Track {
+            .map(|number| IxmlTrack {
                 channel_index: Some(number),
                 interleave_index: Some(number),
                 name: Some(format!("Track {number}")),

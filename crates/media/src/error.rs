@@ -4,7 +4,8 @@ use std::io;
 
 use thiserror::Error;
 
-use crate::{ChunkId, Cut, Malformed, Opening, Unsupported};
+use crate::problem::HEADER_DAMAGED;
+use crate::{ChunkId, Container, Cut, Malformed, Opening, Unsupported};
 
 /// Why a file cannot be read, or what is wrong with one that can.
 ///
@@ -23,9 +24,53 @@ pub enum MediaError {
     },
     /// It is another kind of file.
     #[error("the file begins with {found}")]
-    NotWav {
+    Unknown {
         /// How it begins.
         found: Opening,
+    },
+    /// A movie without its index.
+    #[error(
+        "the file has no index (moov){}, so nothing tells where its sound is", if *has_sound {
+            ": the recording was never finished"
+        } else {
+            ""
+        }
+    )]
+    NoIndex {
+        /// What it is.
+        container: Container,
+        /// Whether there is anything that an index could tell of.
+        has_sound: bool,
+    },
+    /// A movie without sound.
+    #[error("the file holds no sound{}", if *others > 0 { ", only pictures" } else { "" })]
+    NoSoundTrack {
+        /// How many other tracks it has.
+        others: usize,
+    },
+    /// No track of sound was found.
+    #[error("no sound was found in the file, which begins with {found}")]
+    NoTrack {
+        /// How it begins.
+        found: Opening,
+    },
+    /// A track that is left out.
+    #[error(
+        "a track of {channels} channels at {hertz} Hz is left out: it does not fit the one before"
+    )]
+    OtherTrack {
+        /// Its sample rate.
+        hertz: u32,
+        /// How many channels it has.
+        channels: u16,
+    },
+    /// The file is not what its beginning says.
+    #[error("the file begins as {} does, but can't be read on ({said})", container.in_words())]
+    Unreadable {
+        /// What it begins as.
+        container: Container,
+        /// What the reader said.
+        said: String,
     },
     /// The bytes contradict the format.
     #[error("{problem}")]
@@ -70,14 +115,16 @@ pub enum MediaError {
 }
 
 impl MediaError {
-    /// A word for programs: `"empty"`, `"not-wav"`, `"malformed"`, `"unsupported"`,
-    /// `"truncated"` or `"source"`.
+    /// A word for programs: `"empty"`, `"unknown"`, `"no-index"`, `"no-sound"`,
+    /// `"malformed"`, `"unsupported"`, `"truncated"` or `"source"`.
     pub const fn kind(&self) -> &'static str {
         match self {
             Self::Empty | Self::NoSound { .. } => "empty",
-            Self::NotWav { .. } => "not-wav",
-            Self::Malformed { .. } => "malformed",
-            Self::Unsupported { .. } => "unsupported",
+            Self::Unknown { .. } => "unknown",
+            Self::NoIndex { .. } => "no-index",
+            Self::NoSoundTrack { .. } | Self::NoTrack { .. } => "no-sound",
+            Self::Malformed { .. } | Self::Unreadable { .. } => "malformed",
+            Self::Unsupported { .. } | Self::OtherTrack { .. } => "unsupported",
             Self::Truncated { .. } => "truncated",
             Self::Source { .. } => "source",
         }
@@ -86,7 +133,14 @@ impl MediaError {
     /// The chunk it was found in, as its letters (`"data"`, `"fmt"`), or `"file"`.
     pub fn place(&self) -> String {
         match self {
-            Self::Empty | Self::NotWav { .. } | Self::Source { .. } => "file".to_owned(),
+            Self::NoIndex { .. } => "moov".to_owned(),
+            Self::OtherTrack { .. } => "trak".to_owned(),
+            Self::Empty
+            | Self::Unknown { .. }
+            | Self::NoSoundTrack { .. }
+            | Self::NoTrack { .. }
+            | Self::Unreadable { .. }
+            | Self::Source { .. } => "file".to_owned(),
             Self::NoSound { .. } => ChunkId::DATA.to_string(),
             Self::Malformed { place, .. }
             | Self::Unsupported { place, .. }
@@ -97,7 +151,13 @@ impl MediaError {
     /// The byte at which it was found, counted from the start of the file.
     pub const fn at(&self) -> u64 {
         match self {
-            Self::Empty | Self::NotWav { .. } => 0,
+            Self::Empty
+            | Self::Unknown { .. }
+            | Self::NoIndex { .. }
+            | Self::NoSoundTrack { .. }
+            | Self::NoTrack { .. }
+            | Self::OtherTrack { .. }
+            | Self::Unreadable { .. } => 0,
             Self::NoSound { at }
             | Self::Malformed { at, .. }
             | Self::Unsupported { at, .. }
@@ -117,10 +177,24 @@ impl MediaError {
                 "The recorder was stopped, or lost power, before it wrote any sound. Look for \
                  another take on the card; some recorders can recover one from their menu."
             }
-            Self::NotWav { .. } => {
-                "Only the file's name says that it is a WAV. Choose the recording itself, or save \
-                 or export it as WAV first."
+            Self::Unknown { .. } => {
+                "Choose the recording itself. If this is one, save or export it as WAV, without \
+                 changing the sample rate, and choose that."
             }
+            Self::NoIndex { .. } => {
+                "The camera or recorder writes the index last: it lost power, or the copy stopped \
+                 early. Copy the file again from the card; if it is the same there, put the card \
+                 back into the device, which may offer to repair it, before anything else is \
+                 written to it."
+            }
+            Self::NoSoundTrack { .. } | Self::NoTrack { .. } => {
+                "Choose another file of the same take: the sound may have been recorded apart. \
+                 Check that sound recording was on in the camera."
+            }
+            Self::OtherTrack { .. } => {
+                "If the code is on that track, save it as a WAV of its own and read that."
+            }
+            Self::Unreadable { .. } => HEADER_DAMAGED,
             Self::Malformed { problem, .. } => problem.remedy(),
             Self::Unsupported { what, .. } => what.remedy(),
             Self::Truncated { cut, .. } => cut.remedy(),

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::{Bext, ChunkId, Ixml, MediaError, SampleFormat};
+use crate::{Bext, ChunkId, Ixml, MediaError, SampleFormat, TimecodeTrack, Track};
 
 /// Which kind of file it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -13,43 +13,98 @@ pub enum Container {
     Rf64,
     /// WAVE past 4 GiB, ITU-R BS.2088.
     Bw64,
+    /// QuickTime movie.
+    Mov,
+    /// ISO base media file, ISO/IEC 14496-12: MP4, M4A, M4V.
+    Mp4,
+    /// AIFF and AIFF-C.
+    Aiff,
+    /// Core Audio Format.
+    Caf,
+    /// FLAC, RFC 9639.
+    Flac,
+    /// Ogg, RFC 3533.
+    Ogg,
+    /// MPEG audio without a container.
+    Mpeg,
+    /// AAC without a container.
+    Adts,
+    /// Matroska and `WebM`, RFC 9559.
+    Matroska,
 }
 
 impl Container {
-    /// `"wav"`, `"rf64"`, `"bw64"`.
+    /// `"wav"`, `"rf64"`, `"bw64"`, `"mov"`, `"mp4"` …
     pub const fn name(self) -> &'static str {
         match self {
             Self::Wav => "wav",
             Self::Rf64 => "rf64",
             Self::Bw64 => "bw64",
+            Self::Mov => "mov",
+            Self::Mp4 => "mp4",
+            Self::Aiff => "aiff",
+            Self::Caf => "caf",
+            Self::Flac => "flac",
+            Self::Ogg => "ogg",
+            Self::Mpeg => "mp3",
+            Self::Adts => "aac",
+            Self::Matroska => "matroska",
         }
     }
 
-    /// The letters that such a file begins with.
-    pub const fn id(self) -> ChunkId {
+    /// In words: "an Ogg file".
+    pub const fn in_words(self) -> &'static str {
         match self {
-            Self::Wav => ChunkId::RIFF,
-            Self::Rf64 => ChunkId::RF64,
-            Self::Bw64 => ChunkId::BW64,
+            Self::Wav | Self::Rf64 | Self::Bw64 => "a WAV",
+            Self::Mov => "a QuickTime movie",
+            Self::Mp4 => "an MP4 file",
+            Self::Aiff => "an AIFF file",
+            Self::Caf => "a CAF file",
+            Self::Flac => "a FLAC file",
+            Self::Ogg => "an Ogg file",
+            Self::Mpeg => "an MP3 file",
+            Self::Adts => "an AAC file",
+            Self::Matroska => "a Matroska file",
+        }
+    }
+
+    /// The letters that a WAV of this kind begins with; none where it is no WAV.
+    pub const fn riff(self) -> Option<ChunkId> {
+        match self {
+            Self::Wav => Some(ChunkId::RIFF),
+            Self::Rf64 => Some(ChunkId::RF64),
+            Self::Bw64 => Some(ChunkId::BW64),
+            _ => None,
         }
     }
 }
 
-/// What a recording's header says, and where its samples are.
+/// Some bytes of a file that belong to one track's sound.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Piece {
+    /// Where they stand.
+    pub bytes: Range<u64>,
+    /// Whose they are: an index into [`Header::tracks`].
+    pub track: usize,
+}
+
+/// What a recording's header says, and where its sound is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Header {
     /// Which kind of file it is.
     pub container: Container,
-    /// How one sample is written.
-    pub format: SampleFormat,
-    /// Sample frames a second, 1 to [`crate::limits::SAMPLE_RATE_AT_MOST`].
+    /// Sample frames a second, 1 to [`crate::limits::SAMPLE_RATE_AT_MOST`]; of every track.
     pub sample_rate: u32,
-    /// How many channels, 1 to [`crate::limits::CHANNELS_AT_MOST`].
-    pub channels: u16,
-    /// Where the samples are: the byte range of the whole sample frames that are really there.
-    pub data: Range<u64>,
-    /// How many sample frames (one sample of each channel) that is: at least 1.
+    /// The tracks of sound, at least one; their channels follow each other.
+    pub tracks: Vec<Track>,
+    /// Where the bytes of the sound are, in the order in which they stand in the file: these, and
+    /// no others, are what [`crate::Samples`] wants.
+    pub pieces: Vec<Piece>,
+    /// How many sample frames (one sample of each channel) the longest track has: at least 1.
+    /// Where that is known only at the end, 0.
     pub sample_frames: u64,
+    /// The timecode tracks.
+    pub timecodes: Vec<TimecodeTrack>,
     /// The broadcast extension, where there is one.
     pub bext: Option<Bext>,
     /// The iXML, where there is one that could be read.
@@ -59,8 +114,20 @@ pub struct Header {
 }
 
 impl Header {
-    /// How many bytes one sample frame takes.
-    pub fn bytes_per_frame(&self) -> u16 {
-        self.channels * self.format.encoding().bytes()
+    /// How many channels all tracks have together, 1 to [`crate::limits::CHANNELS_AT_MOST`].
+    pub fn channels(&self) -> u16 {
+        self.tracks.iter().map(|track| track.channels).sum()
+    }
+
+    /// How a sample of the first track is written; none where it is compressed.
+    pub fn format(&self) -> Option<SampleFormat> {
+        self.tracks.first()?.format()
+    }
+
+    /// From the first byte of the sound to the last.
+    pub fn data(&self) -> Range<u64> {
+        let begin = self.pieces.first().map_or(0, |piece| piece.bytes.start);
+        let end = self.pieces.last().map_or(begin, |piece| piece.bytes.end);
+        begin..end
     }
 }

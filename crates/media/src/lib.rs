@@ -3,7 +3,8 @@
 //! | type           | answers                                                        |
 //! |----------------|----------------------------------------------------------------|
 //! | [`Header`]     | what is in the file, where the samples are, what is wrong      |
-//! | [`Blocks`]     | the samples, channel by channel, as floating point             |
+//! | [`Samples`]    | the samples, channel by channel, as floating point             |
+//! | [`Blocks`]     | the same for linear sound alone                                |
 //! | [`Bext`]       | what the recorder wrote down (EBU Tech 3285)                   |
 //! | [`Ixml`]       | what the recorder wrote down (iXML)                            |
 //! | [`MediaError`] | what was found, where, and what to do                          |
@@ -11,7 +12,7 @@
 //!
 //! ```
 //! use std::io::Cursor;
-//! use plumbline_media::{Blocks, Encoding, write::{Recording, Writer}};
+//! use plumbline_media::{Encoding, Samples, write::{Recording, Writer}};
 //!
 //! let mut file = Vec::new();
 //! let mut writer = Writer::new(&mut file, &Recording::new(48_000, 1, Encoding::S16, 3))?;
@@ -22,10 +23,12 @@
 //! assert_eq!(header.sample_frames, 3);
 //! // The caller brings the bytes, in pieces of any size.
 //! let mut samples = Vec::new();
-//! let mut blocks = Blocks::new(&header);
-//! let data = usize::try_from(header.data.start)?..usize::try_from(header.data.end)?;
-//! for piece in file[data].chunks(5) {
-//!     blocks.push(piece, &mut |channels| samples.extend_from_slice(channels[0]));
+//! let mut reader = Samples::new(&header)?;
+//! for piece in &header.pieces {
+//!     let bytes = usize::try_from(piece.bytes.start)?..usize::try_from(piece.bytes.end)?;
+//!     for bytes in file[bytes].chunks(5) {
+//!         reader.push(bytes, &mut |_, channels| samples.extend_from_slice(channels[0]));
+//!     }
 //! }
 //! assert_eq!(samples, [0.0, 0.5, -0.5]);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -33,21 +36,34 @@
 //!
 //! # What this crate leaves out
 //! * Opening files: it is handed a source (`Read + Seek`) for the header, and bytes for the rest.
-//! * Compressed sound: WAV, RF64 and BW64 with linear PCM or floating point only.
+//! * Codecs of its own: what is compressed is decoded by a library.
+//! * Opus, AAC with more than two channels or with SBR, and codecs for cinema.
 //! * Timecode in the sound. It reads the time that a file's own metadata states.
 
 #![warn(clippy::indexing_slicing)]
 
 mod bext;
+mod big_endian;
 mod blocks;
+mod caf;
 mod chunk_id;
+mod cursor;
 mod error;
+mod esds;
 mod header;
 mod ixml;
 pub mod limits;
+mod mp4;
+mod open;
 mod opening;
+mod packets;
+mod part;
 mod problem;
 mod sample_format;
+mod samples;
+mod stream;
+mod timecode_track;
+mod track;
 mod wav;
 pub mod write;
 
@@ -55,9 +71,13 @@ pub use bext::{Bext, Hundredths, Loudness};
 pub use blocks::{Blocks, NoSuchChannel};
 pub use chunk_id::ChunkId;
 pub use error::MediaError;
-pub use header::{Container, Header};
-pub use ixml::{BextCopy, FileSet, History, Ixml, Speed, SyncPoint, Track};
+pub use header::{Container, Header, Piece};
+pub use ixml::{BextCopy, FileSet, History, Ixml, IxmlTrack, Speed, SyncPoint};
+pub use open::open;
 pub use opening::Opening;
+pub use part::Part;
 pub use problem::{Cut, Malformed, Unsupported};
-pub use sample_format::{Encoding, SampleFormat};
-pub use wav::open;
+pub use sample_format::{ByteOrder, Encoding, SampleFormat};
+pub use samples::{Samples, Silenced};
+pub use timecode_track::{Counting, Segment, TimecodeTrack};
+pub use track::{Codec, Coding, Edit, Packets, Track};

@@ -35,3 +35,19 @@ pub const PADDING_AT_MOST: u64 = 64 * 1024;
 
 /// How many bytes of a file that is no WAV are shown.
 pub const OPENING_SHOWN: usize = 32;
+
+/// More bytes than a packet of sound, or a picture among packets of sound, takes: so many are kept
+/// in hand where packets must be looked for.
+pub const STREAM_RESERVE: usize = 8 * 1024 * 1024;
+
+/// Most boxes of an MP4 that are walked through at one level.
+pub const BOXES_AT_MOST: usize = 100_000;
+
+/// Longest table of an MP4's track that is read, in bytes: a hundred hours of packets.
+pub const TABLE_AT_MOST: u64 = 256 * 1024 * 1024;
+
+/// Most runs of bytes that sound is spread over: a day of pictures between them.
+pub const PIECES_AT_MOST: usize = 20_000_000;
+
+/// Longest silence before a track that is believed, in sample frames: a day at 192 kHz.
+pub const SILENCE_AT_MOST: u64 = 86_400 * 192_000;

@@ -1,31 +1,30 @@
-//! How a file begins that is no WAV.
+//! How a file begins that is not read.
 
 use std::fmt;
 
 use crate::limits::OPENING_SHOWN;
 
-/// The first bytes of a file that is no WAV, and what they say it is.
+/// The first bytes of a file that is not read, and what they say it is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Opening {
     bytes: Vec<u8>,
 }
 
 /// What other files begin with (offset, bytes, name); all from memory.
-const LOOKALIKES: [(usize, &[u8], &str); 14] = [
-    (8, b"AIFF", "an AIFF file"),
-    (8, b"AIFC", "an AIFF-C file"),
+const LOOKALIKES: [(usize, &[u8], &str); 13] = [
     (8, b"AVI ", "an AVI file"),
-    (4, b"ftyp", "an MP4 or QuickTime file"),
-    (4, b"moov", "a QuickTime file"),
-    (4, b"mdat", "a QuickTime file"),
+    (8, b"WEBP", "a picture"),
     (0, b"riff\x2e\x91\xcf\x11", "a Wave64 file"),
-    (0, b"OggS", "an Ogg file"),
-    (0, b"fLaC", "a FLAC file"),
-    (0, b"caff", "a CAF file"),
-    (0, b"ID3", "an MP3 file"),
-    (0, b"\x1a\x45\xdf\xa3", "a Matroska file"),
+    (0, b"\x06\x0e\x2b\x34", "an MXF file"),
+    (0, b"#!AMR", "an AMR voice memo"),
+    (0, b"0&\xb2u\x8ef\xcf\x11", "a Windows Media file"),
+    (0, b"\xff\xd8\xff", "a JPEG picture"),
+    (0, b"\x89PNG", "a PNG picture"),
     (0, b"PK\x03\x04", "a ZIP archive"),
     (0, b"%PDF", "a PDF"),
+    (0, b"Rar!", "a RAR archive"),
+    (0, b"\x1f\x8b", "a gzip archive"),
+    (0, b"<?xml", "an XML file"),
 ];
 
 impl Opening {
@@ -85,8 +84,8 @@ impl fmt::Display for Opening {
             write!(f, "the bytes {}", hex.join(" "))?;
         }
         match self.looks_like() {
-            Some(name) => write!(f, ": {name}, not RIFF/WAVE"),
-            None => write!(f, ", which is not RIFF/WAVE"),
+            Some(name) => write!(f, ": {name}, which is not read here"),
+            None => write!(f, ", as no recording does that is read here"),
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use thiserror::Error;
 
-use crate::ChunkId;
 use crate::limits::{CHANNELS_AT_MOST, CHUNKS_AT_MOST, IXML_AT_MOST, SAMPLE_RATE_AT_MOST};
+use crate::{ChunkId, Codec};
 
 /// How bytes contradict the format.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -119,6 +119,27 @@ pub enum Malformed {
         /// What is wrong with it.
         what: String,
     },
+    /// A part of an MP4's index is longer than is read.
+    #[error("a table of the index is {len} bytes long, which no recording needs")]
+    TableTooLong {
+        /// Its length in bytes.
+        len: u64,
+    },
+    /// The desc chunk of a CAF is too short.
+    #[error("the desc chunk, which says how samples are written, is {len} bytes long; it needs 32")]
+    DescTooShort {
+        /// Its length in bytes.
+        len: u64,
+    },
+    /// A track is cut together from several parts.
+    #[error(
+        "the edit list presents {parts} parts of the track one after the other; it is read on from \
+         the first"
+    )]
+    ManyEdits {
+        /// How many.
+        parts: usize,
+    },
     /// The XML has another root element.
     #[error("the iXML's root element is \"{found}\", where iXML has BWFXML; it is left out")]
     NotIxml {
@@ -127,7 +148,7 @@ pub enum Malformed {
     },
 }
 
-const HEADER_DAMAGED: &str = "The header is damaged. Copy the file again from the card; if it is \
+pub(crate) const HEADER_DAMAGED: &str = "The header is damaged. Copy the file again from the card; if it is \
     the same there, open it in an audio editor that imports raw sound and save it as WAV.";
 const METADATA_ONLY: &str = "The sound is not affected. Compare what the recorder's report says \
     about scene, take and start time.";
@@ -141,7 +162,13 @@ impl Malformed {
             | Self::ZeroSampleRate
             | Self::SampleRate { .. }
             | Self::ZeroBits
-            | Self::BlockAlign { .. } => HEADER_DAMAGED,
+            | Self::BlockAlign { .. }
+            | Self::DescTooShort { .. }
+            | Self::TableTooLong { .. } => HEADER_DAMAGED,
+            Self::ManyEdits { .. } => {
+                "This file was edited after it was recorded. Use the original if there is one; \
+                 otherwise trust the places in it only up to the first cut."
+            }
             Self::ValidBits { .. } => "The sound is not affected; nothing needs doing.",
             Self::Ds64TooShort { .. } | Self::NoDs64 => {
                 "The sound is taken to run to the end of the file. Copy the file again from the \
@@ -180,6 +207,20 @@ pub enum Unsupported {
         /// The format tag.
         tag: u16,
     },
+    /// Compressed sound in another container.
+    #[error("the sound is {name}, which is not decoded here")]
+    CodecNamed {
+        /// The codec's name.
+        name: &'static str,
+    },
+    /// A codec that is decoded, set up in a way that is not.
+    #[error("the sound is {} of a kind that is not decoded here ({said})", codec.name())]
+    Setup {
+        /// The codec.
+        codec: Codec,
+        /// What the decoder said.
+        said: String,
+    },
     /// A format that has no tag.
     #[error("the sound is in a format of its own ({}), not linear PCM or floating point", guid_text(*guid))]
     SubFormat {
@@ -212,7 +253,10 @@ impl Unsupported {
     pub(crate) const fn remedy(&self) -> &'static str {
         match self {
             Self::Rifx => "Save it as WAV with an audio editor first.",
-            Self::Codec { .. } | Self::SubFormat { .. } => {
+            Self::Codec { .. }
+            | Self::SubFormat { .. }
+            | Self::CodecNamed { .. }
+            | Self::Setup { .. } => {
                 "Save it as WAV with linear PCM (16 or 24 bits) first, without changing the \
                  sample rate."
             }
@@ -236,6 +280,12 @@ pub enum Cut {
     #[error("the file ends after {present} bytes, within its header")]
     Header {
         /// How many bytes there are.
+        present: u64,
+    },
+    /// The index of a movie is cut.
+    #[error("the file ends after {present} bytes, within its index: what the rest tells is lost")]
+    Index {
+        /// How many bytes the file has.
         present: u64,
     },
     /// A chunk is longer than what is left of the file.
@@ -281,7 +331,7 @@ impl Cut {
                 "Copy the file again from the card. If it is as short there, the recorder stopped \
                  before it wrote any sound."
             }
-            Self::Chunk { .. } | Self::Sound { .. } => {
+            Self::Chunk { .. } | Self::Sound { .. } | Self::Index { .. } => {
                 "What is there is read. Copy the file again from the card and compare the sizes; \
                  if they are the same, the recorder lost power or the card was full."
             }

@@ -1,10 +1,12 @@
 //! How one sample is written.
 
-/// How one sample is written: how many bytes, and what they mean. Least significant byte first.
+/// How one sample is written: how many bytes, and what they mean.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Encoding {
     /// 8 bits, unsigned, 128 is silence.
     U8,
+    /// 8 bits, signed.
+    S8,
     /// 16 bits, signed.
     S16,
     /// 24 bits in three bytes, signed.
@@ -18,7 +20,7 @@ pub enum Encoding {
 }
 
 impl Encoding {
-    /// Every encoding.
+    /// Every encoding that a WAV can hold.
     pub const ALL: [Self; 6] = [
         Self::U8,
         Self::S16,
@@ -31,7 +33,7 @@ impl Encoding {
     /// How many bytes one sample takes.
     pub const fn bytes(self) -> u16 {
         match self {
-            Self::U8 => 1,
+            Self::U8 | Self::S8 => 1,
             Self::S16 => 2,
             Self::S24 => 3,
             Self::S32 | Self::F32 => 4,
@@ -70,7 +72,16 @@ impl Encoding {
     }
 }
 
-/// An encoding, and how many of its bits carry sound.
+/// Which byte of a sample comes first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ByteOrder {
+    /// The least significant one, as in a WAV.
+    Little,
+    /// The most significant one.
+    Big,
+}
+
+/// An encoding, the order of its bytes, and how many of its bits carry sound.
 ///
 /// A sample with fewer valid bits than its encoding has stands at the top of it, zeros below, so
 /// full scale is the same and reading it needs no care.
@@ -78,10 +89,11 @@ impl Encoding {
 pub struct SampleFormat {
     encoding: Encoding,
     valid_bits: u16,
+    order: ByteOrder,
 }
 
 impl SampleFormat {
-    /// An encoding with so many valid bits; none where it has not so many, or there are 0.
+    /// An encoding, least significant byte first, with so many valid bits; none where it has not so many, or there are 0.
     pub const fn new(encoding: Encoding, valid_bits: u16) -> Option<Self> {
         if valid_bits == 0 || valid_bits > encoding.bits() {
             return None;
@@ -89,7 +101,19 @@ impl SampleFormat {
         Some(Self {
             encoding,
             valid_bits,
+            order: ByteOrder::Little,
         })
+    }
+
+    /// The same with its bytes in this order.
+    #[must_use]
+    pub const fn ordered(self, order: ByteOrder) -> Self {
+        Self { order, ..self }
+    }
+
+    /// Which byte of a sample comes first.
+    pub const fn order(self) -> ByteOrder {
+        self.order
     }
 
     /// How a sample is written.
@@ -104,11 +128,12 @@ impl SampleFormat {
 }
 
 impl From<Encoding> for SampleFormat {
-    /// All bits valid.
+    /// All bits valid, least significant byte first.
     fn from(encoding: Encoding) -> Self {
         Self {
             encoding,
             valid_bits: encoding.bits(),
+            order: ByteOrder::Little,
         }
     }
 }

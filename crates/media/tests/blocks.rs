@@ -8,7 +8,7 @@
 mod common;
 
 use common::*;
-use plumbline_media::{Blocks, Header};
+use plumbline_media::{Blocks, ByteOrder, Encoding, Header, SampleFormat, Samples};
 use proptest::prelude::*;
 
 /// A recording of `content` and its header.
@@ -121,7 +121,7 @@ fn floats_that_are_no_numbers_become_silence_and_are_counted() {
     let content: Vec<u8> = floats.into_iter().flat_map(f32::to_le_bytes).collect();
     let (header, _) = recording(fmt(3, 2, 48_000, 32), &content);
     for pieces in [1, 5, 8, 100] {
-        let mut blocks = Blocks::new(&header);
+        let mut blocks = Blocks::new(header.format().unwrap(), header.channels());
         assert_eq!((blocks.non_finite(), blocks.first_non_finite()), (0, None));
         let found = pushed(&mut blocks, 2, &content, &[pieces]);
         assert_eq!(found, [[0.5, 0.25, 0.0], [0.0, 0.0, -0.5]]);
@@ -131,7 +131,8 @@ fn floats_that_are_no_numbers_become_silence_and_are_counted() {
         );
     }
     // Only the channel that was chosen counts.
-    let mut blocks = Blocks::of_channels(&header, &[0]).unwrap();
+    let mut blocks =
+        Blocks::of_channels(header.format().unwrap(), header.channels(), &[0]).unwrap();
     assert_eq!(pushed(&mut blocks, 1, &content, &[100]), [[0.5, 0.25, 0.0]]);
     assert_eq!(
         (blocks.non_finite(), blocks.first_non_finite()),
@@ -155,7 +156,7 @@ fn the_first_of_them_is_found_blocks_later() {
     floats[77_778] = f32::NAN;
     let content: Vec<u8> = floats.into_iter().flat_map(f32::to_le_bytes).collect();
     let (header, _) = recording(fmt(3, 1, 48_000, 32), &content);
-    let mut blocks = Blocks::new(&header);
+    let mut blocks = Blocks::new(header.format().unwrap(), header.channels());
     pushed(&mut blocks, 1, &content, &[10_007]);
     assert_eq!(
         (blocks.non_finite(), blocks.first_non_finite()),
@@ -166,10 +167,52 @@ fn the_first_of_them_is_found_blocks_later() {
 #[test]
 fn bytes_after_the_last_sample_are_ignored() {
     let (header, _) = recording(plain_fmt(), &[1, 0, 2, 0]);
-    let mut blocks = Blocks::new(&header);
-    let found = pushed(&mut blocks, 1, &[1, 0, 2, 0, 3, 0, 4], &[3]);
-    assert_eq!(found[0].len(), 2);
-    assert_eq!(blocks.sample_frames(), 2);
+    let mut samples = Samples::new(&header).unwrap();
+    let mut found = Vec::new();
+    for bytes in [1, 0, 2, 0, 3, 0, 4].chunks(3) {
+        samples.push(bytes, &mut |_, planes| found.extend_from_slice(planes[0]));
+    }
+    assert_eq!(found.len(), 2);
+}
+
+/// The same values with their bytes turned round, and eight bits with a sign.
+#[test]
+fn the_order_of_the_bytes_is_the_formats() {
+    let content: Vec<u8> = (0..24_000_u32)
+        .map(|index| (index.wrapping_mul(40_503) >> 7).to_le_bytes()[0])
+        .collect();
+    for encoding in [
+        Encoding::S16,
+        Encoding::S24,
+        Encoding::S32,
+        Encoding::F32,
+        Encoding::F64,
+    ] {
+        let little = SampleFormat::from(encoding);
+        let size = usize::from(encoding.bytes());
+        let turned: Vec<u8> = content
+            .chunks_exact(size)
+            .flat_map(|sample| sample.iter().rev().copied())
+            .collect();
+        for channels in [1, 3] {
+            let read = |format, bytes: &[u8]| {
+                pushed(
+                    &mut Blocks::new(format, channels),
+                    channels.into(),
+                    bytes,
+                    &[777],
+                )
+            };
+            let expected = read(little, &content);
+            assert_eq!(
+                bits(&read(little.ordered(ByteOrder::Big), &turned)),
+                bits(&expected)
+            );
+        }
+    }
+    let format = SampleFormat::from(Encoding::S8);
+    let found = pushed(&mut Blocks::new(format, 1), 1, &[0x80, 0xC0, 0, 0x7F], &[4]);
+    assert_eq!(found, [[-1.0, -0.5, 0.0, 127.0 / 128.0]]);
 }
 
 #[test]
@@ -183,7 +226,8 @@ fn chosen_channels_in_the_order_chosen() {
     ] {
         let (header, file) = recording(fmt(1, channels, 48_000, 16), &content);
         let all = samples(&header, &file, &[777]);
-        let mut blocks = Blocks::of_channels(&header, &chosen).unwrap();
+        let mut blocks =
+            Blocks::of_channels(header.format().unwrap(), header.channels(), &chosen).unwrap();
         let found = pushed(&mut blocks, chosen.len(), &content, &[501]);
         assert_eq!(found.len(), chosen.len());
         for (found, &channel) in found.iter().zip(&chosen) {
@@ -196,7 +240,8 @@ fn chosen_channels_in_the_order_chosen() {
 fn a_channel_that_is_not_there_or_chosen_twice() {
     let (header, _) = recording(fmt(1, 2, 48_000, 16), &[0; 8]);
     for (chosen, channel) in [(&[2][..], 2), (&[0, 1, 0], 0), (&[1, 65_535], 65_535)] {
-        let error = Blocks::of_channels(&header, chosen).unwrap_err();
+        let error =
+            Blocks::of_channels(header.format().unwrap(), header.channels(), chosen).unwrap_err();
         assert_eq!((error.channel, error.channels), (channel, 2));
     }
 }

@@ -14,9 +14,9 @@ use plumbline_media::{Container, Cut, Encoding, MediaError};
 fn a_plain_wav() {
     let header = open(&plain(&[])).unwrap();
     assert_eq!(header.container, Container::Wav);
-    assert_eq!(header.format, Encoding::S16.into());
-    assert_eq!((header.sample_rate, header.channels), (48_000, 1));
-    assert_eq!(header.data, 44..48);
+    assert_eq!(header.format(), Some(Encoding::S16.into()));
+    assert_eq!((header.sample_rate, header.channels()), (48_000, 1));
+    assert_eq!(header.data(), 44..48);
     assert_eq!(header.sample_frames, 2);
     assert_eq!((header.bext, header.ixml), (None, None));
     assert_eq!(header.problems, []);
@@ -43,13 +43,16 @@ fn every_sample_format() {
                 sound.clone(),
             ]);
             let header = open(&file).unwrap();
-            assert_eq!(header.format.encoding(), encoding);
-            assert_eq!(header.format.valid_bits(), valid);
-            assert_eq!((header.channels, header.sample_frames), (channels, 3));
+            assert_eq!(header.format().unwrap().encoding(), encoding);
+            assert_eq!(header.format().unwrap().valid_bits(), valid);
+            assert_eq!((header.channels(), header.sample_frames), (channels, 3));
             assert_eq!(header.problems, []);
             if bits == valid {
                 let header = open(&riff(&[fmt(tag, channels, 96_000, bits), sound])).unwrap();
-                assert_eq!((header.format, header.sample_frames), (encoding.into(), 3));
+                assert_eq!(
+                    (header.format(), header.sample_frames),
+                    (Some(encoding.into()), 3)
+                );
             }
         }
     }
@@ -58,8 +61,8 @@ fn every_sample_format() {
 #[test]
 fn twenty_bits_without_the_longer_form() {
     let header = open(&riff(&[fmt(1, 2, 48_000, 20), chunk(b"data", &[0; 12])])).unwrap();
-    assert_eq!(header.format.encoding(), Encoding::S24);
-    assert_eq!(header.format.valid_bits(), 20);
+    assert_eq!(header.format().unwrap().encoding(), Encoding::S24);
+    assert_eq!(header.format().unwrap().valid_bits(), 20);
     assert_eq!(header.sample_frames, 2);
 }
 
@@ -70,7 +73,7 @@ fn valid_bits_that_some_writers_leave_at_zero() {
         chunk(b"data", &[0; 3]),
     ]))
     .unwrap();
-    assert_eq!(header.format, Encoding::S24.into());
+    assert_eq!(header.format(), Some(Encoding::S24.into()));
     assert_eq!(header.problems, []);
 }
 
@@ -121,7 +124,10 @@ fn chunks_stand_in_any_order_and_unknown_ones_are_passed_over() {
 fn the_first_of_two_chunks_of_a_kind_counts() {
     let after = [chunk(b"data", &[0; 64]), fmt(3, 8, 1, 64)];
     let header = open(&plain(&after)).unwrap();
-    assert_eq!((header.data, header.format), (44..48, Encoding::S16.into()));
+    assert_eq!(
+        (header.data(), header.format()),
+        (44..48, Some(Encoding::S16.into()))
+    );
 }
 
 #[test]
@@ -170,7 +176,7 @@ fn rf64_and_bw64() {
         file[..4].copy_from_slice(id);
         let header = open(&file).unwrap();
         assert_eq!((header.container, header.sample_frames), (container, 2));
-        assert_eq!(header.data, 80..84);
+        assert_eq!(header.data(), 80..84);
         assert_eq!(header.problems, []);
     }
 }
@@ -188,7 +194,7 @@ fn a_pad_byte_that_was_counted_as_sound() {
             (header.sample_frames, header.problems.len()),
             (found, problems)
         );
-        assert_eq!(header.data, 80..83);
+        assert_eq!(header.data(), 80..83);
     }
 }
 
@@ -221,7 +227,7 @@ fn eight_gibibytes_take_a_handful_of_reads() {
     let mut source = Sparse::new(before, len, ixml);
     let header = plumbline_media::open(&mut source).unwrap();
     assert_eq!(header.sample_frames, data / 2);
-    assert_eq!(header.data, 80..80 + data);
+    assert_eq!(header.data(), 80..80 + data);
     assert_eq!(header.ixml.unwrap().take.as_deref(), Some("3"));
     assert_eq!(header.problems, []);
     // A window at the start and one after the sound.
@@ -246,7 +252,7 @@ fn a_recorder_that_lost_power_before_it_finished_the_header() {
         let mut file = riff(&[plain_fmt(), sound]);
         file[4..8].copy_from_slice(&u32::to_le_bytes(riff_len));
         let header = open(&file).unwrap();
-        assert_eq!((header.data.clone(), header.sample_frames), (44..50, 3));
+        assert_eq!((header.data(), header.sample_frames), (44..50, 3));
         assert_eq!(header.problems[..], *std::slice::from_ref(&unfinished));
         assert_eq!(samples(&header, &file, &[1])[0].len(), 3);
     }

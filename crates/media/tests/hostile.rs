@@ -59,19 +59,20 @@ fn a_text_that_was_renamed() {
     refused(
         b"Take 1, wide shot, ferry deck\nTake 2 \xE2",
         (
-            "not-wav",
+            "unknown",
             "file",
             0,
-            "the file begins with \"Take 1, wide shot, ferry deck\", which is not RIFF/WAVE",
+            "the file begins with \"Take 1, wide shot, ferry deck\", as no recording does that \
+             is read here",
         ),
     );
     refused(
         b"hi",
         (
-            "not-wav",
+            "unknown",
             "file",
             0,
-            "the file begins with \"hi\", which is not RIFF/WAVE",
+            "the file begins with \"hi\", as no recording does that is read here",
         ),
     );
 }
@@ -80,26 +81,46 @@ fn a_text_that_was_renamed() {
 fn other_kinds_of_file() {
     for (bytes, text) in [
         (
-            &b"OggS\0\x02\0\0\0\0"[..],
-            "the file begins with the bytes 4F 67 67 53 00 02 00 00 00 00: an Ogg file, not RIFF/WAVE",
-        ),
-        (
-            b"\0\0\0\x20ftypqt  ",
-            "the file begins with the bytes 00 00 00 20 66 74 79 70 71 74 20 20: an MP4 or \
-             QuickTime file, not RIFF/WAVE",
+            &b"%PDF-1.7"[..],
+            "the file begins with \"%PDF-1.7\": a PDF, which is not read here",
         ),
         (
             b"RIFF\x24\0\0\0AVI LIST",
-            "the file begins with the bytes 52 49 46 46 24 00 00 00 41 56 49 20: an AVI file, not \
-             RIFF/WAVE",
+            "the file begins with the bytes 52 49 46 46 24 00 00 00 41 56 49 20: an AVI file, \
+             which is not read here",
         ),
         (
             &[0; 512],
             "the file begins with the bytes 00 00 00 00 00 00 00 00 00 00 00 00: a file that was \
-             set aside but never written, not RIFF/WAVE",
+             set aside but never written, which is not read here",
         ),
     ] {
-        refused(bytes, ("not-wav", "file", 0, text));
+        refused(bytes, ("unknown", "file", 0, text));
+    }
+}
+
+#[test]
+fn files_that_only_begin_like_a_recording() {
+    for (bytes, kind, text) in [
+        (
+            &b"OggS\0\x02\0\0\0\0"[..],
+            "malformed",
+            "the file begins as an Ogg file does, but can't be read on (unexpected end of file)",
+        ),
+        (
+            b"\0\0\0\x20ftypqt  ",
+            "no-index",
+            "the file has no index (moov), so nothing tells where its sound is",
+        ),
+        (
+            b"caff\0\x01\0\0",
+            "malformed",
+            "the desc chunk, which says how samples are written, is 0 bytes long; it needs 32",
+        ),
+    ] {
+        let error = open(bytes).unwrap_err();
+        assert_eq!((error.kind(), error.to_string().as_str()), (kind, text));
+        assert!(!error.remedy().is_empty());
     }
 }
 
@@ -175,7 +196,7 @@ fn sound_that_was_cut_off() {
              samples of each channel are there",
         ),
     );
-    assert_eq!(open(&file).unwrap().data, 44..140);
+    assert_eq!(open(&file).unwrap().data(), 44..140);
 }
 
 #[test]
@@ -222,7 +243,7 @@ fn sound_that_is_not_whole_sample_frames() {
              the last 2 are left out",
         ),
     );
-    assert_eq!(open(&file).unwrap().data, 44..50);
+    assert_eq!(open(&file).unwrap().data(), 44..50);
 }
 
 #[test]

@@ -26,11 +26,15 @@ fn holds_together(file: &[u8]) {
 }
 
 fn check_header(header: &Header, len: u64) {
-    assert!(header.data.start <= header.data.end && header.data.end <= len);
-    let bytes = header.sample_frames * u64::from(header.bytes_per_frame());
-    assert_eq!(header.data.end - header.data.start, bytes);
+    let data = header.data();
+    assert!(data.start <= data.end && data.end <= len);
+    let frame = header.tracks[0].bytes_per_frame().unwrap();
+    assert_eq!(
+        data.end - data.start,
+        header.sample_frames * u64::from(frame)
+    );
     assert!(header.sample_frames > 0);
-    assert!((1..=limits::CHANNELS_AT_MOST).contains(&header.channels));
+    assert!((1..=limits::CHANNELS_AT_MOST).contains(&header.channels()));
     assert!((1..=limits::SAMPLE_RATE_AT_MOST).contains(&header.sample_rate));
 }
 

@@ -12,8 +12,8 @@ use std::io::Cursor;
 use common::*;
 use plumbline_media::write::{Recording, WriteError, Writer};
 use plumbline_media::{
-    Bext, BextCopy, Container, Encoding, FileSet, History, Hundredths, Ixml, Loudness, Speed,
-    SyncPoint, Track,
+    Bext, BextCopy, Container, Encoding, FileSet, History, Hundredths, Ixml, IxmlTrack, Loudness,
+    Speed, SyncPoint,
 };
 use proptest::prelude::*;
 
@@ -51,8 +51,8 @@ fn every_format_comes_back_as_it_went() {
                 let header = open(&file).unwrap();
                 assert_eq!(header.problems, []);
                 assert_eq!(header.container, Container::Wav);
-                assert_eq!(header.format, encoding.into());
-                assert_eq!((header.sample_rate, header.channels), (48_000, channels));
+                assert_eq!(header.format(), Some(encoding.into()));
+                assert_eq!((header.sample_rate, header.channels()), (48_000, channels));
                 assert_eq!(header.sample_frames, frames as u64);
                 assert_eq!(samples(&header, &file, &[1234]), samples_in);
             }
@@ -132,7 +132,7 @@ fn we_read_what_hound_writes() {
             let file = file.into_inner();
             let header = open(&file).unwrap();
             assert_eq!(header.problems, []);
-            assert_eq!(header.format.valid_bits(), bits);
+            assert_eq!(header.format().unwrap().valid_bits(), bits);
             assert_eq!(samples(&header, &file, &[99]), samples_in);
         }
     }
@@ -185,13 +185,13 @@ fn full_ixml() -> Ixml {
             timestamp_sample_rate: Some(48_000),
         }),
         tracks: vec![
-            Track {
+            IxmlTrack {
                 channel_index: Some(1),
                 interleave_index: Some(1),
                 name: text("Boom"),
                 function: text("BOOM"),
             },
-            Track::default(),
+            IxmlTrack::default(),
         ],
         file_set: Some(FileSet {
             total_files: Some(2),
@@ -300,7 +300,7 @@ fn past_four_gibibytes_it_is_rf64() {
             (header.container, header.sample_frames),
             (container, frames)
         );
-        assert_eq!(header.data, data_at as u64..len);
+        assert_eq!(header.data(), data_at as u64..len);
         assert_eq!(header.problems, []);
     }
 }

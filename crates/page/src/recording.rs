@@ -9,8 +9,8 @@ use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 use web_sys::{Blob, File};
 
-/// A recording being read. The page pushes the bytes of [`data_begins`](Recording::data_begins)
-/// to [`data_ends`](Recording::data_ends) in order and then asks for the reading.
+/// A recording being read. The page pushes the bytes of the [`pieces`](Recording::pieces) in
+/// order and then asks for the reading.
 #[wasm_bindgen]
 #[derive(Debug)]
 pub struct Recording {
@@ -43,23 +43,14 @@ impl Recording {
         })
     }
 
-    /// The first byte of the file to push.
-    #[wasm_bindgen(getter)]
-    pub fn data_begins(&self) -> f64 {
-        self.data().start as f64
-    }
-
-    /// The byte after the last one to push.
-    #[wasm_bindgen(getter)]
-    pub fn data_ends(&self) -> f64 {
-        self.data().end as f64
-    }
-
-    fn data(&self) -> Range<u64> {
-        match &self.state {
-            State::Reading(reader) => reader.data(),
-            State::Failed(_) => 0..0,
-        }
+    /// The bytes of the file to push: of each piece its first, and the one after its last.
+    pub fn pieces(&self) -> Vec<f64> {
+        let pieces = match &self.state {
+            State::Reading(reader) => reader.pieces(),
+            State::Failed(_) => Vec::new(),
+        };
+        let ends = |piece: Range<u64>| [piece.start as f64, piece.end as f64];
+        pieces.into_iter().flat_map(ends).collect()
     }
 
     /// Takes the next bytes, in any number.

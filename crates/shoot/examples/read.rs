@@ -66,14 +66,16 @@ fn read_samples(path: &Path, name: &str, frames: FrameList) -> std::io::Result<R
         Ok(recording) => recording,
         Err(reading) => return Ok(reading.report),
     };
-    let data = recording.data();
-    file.seek(SeekFrom::Start(data.start))?;
-    let mut left = file.take(data.end - data.start);
     let mut block = vec![0; BLOCK];
-    loop {
-        match left.read(&mut block)? {
-            0 => return Ok(recording.finish().report),
-            n => recording.push(&block[..n]),
+    for piece in recording.pieces() {
+        file.seek(SeekFrom::Start(piece.start))?;
+        let mut left = (&file).take(piece.end - piece.start);
+        loop {
+            match left.read(&mut block)? {
+                0 => break,
+                n => recording.push(&block[..n]),
+            }
         }
     }
+    Ok(recording.finish().report)
 }

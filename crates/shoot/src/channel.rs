@@ -9,6 +9,8 @@ use plumbline_timecode::SampleRate;
 pub(crate) struct Channel {
     receiver: Receiver,
     pub(crate) continuity: Continuity,
+    /// How many samples have come.
+    pub(crate) samples: u64,
 }
 
 impl Channel {
@@ -16,11 +18,13 @@ impl Channel {
         Channel {
             receiver: Receiver::new(sample_rate),
             continuity: Continuity::new(frames),
+            samples: 0,
         }
     }
 
     /// Takes the next samples, in any number.
     pub(crate) fn push(&mut self, samples: &[f32]) {
+        self.samples += samples.len() as u64;
         let continuity = &mut self.continuity;
         self.receiver
             .push(samples, &mut |evidence| take(continuity, &evidence));

@@ -4,13 +4,16 @@ use crate::reading::{BitField, CodewordReading};
 use crate::report::ReportedError;
 use crate::whole;
 use plumbline_ltc::{Direction, Evidence, Layout, Received, Receiver};
-use plumbline_media::{Blocks, Header};
+use plumbline_media::{Header, Part, Samples};
 use plumbline_timecode::{Rate, SampleRate};
+use std::cell::Cell;
 use std::io::{self, Read, Seek, SeekFrom};
 
 /// Seconds on either side of the place that are read: enough for code at its rate, and then for
 /// code at a tenth of it.
 const REACHES: [f64; 2] = [0.2, 2.0];
+/// Bytes read at once.
+const BLOCK: usize = 1 << 16;
 
 /// The codeword nearest to `second` of the recording on `channel`, counted from 0; none where no
 /// codeword is near. A codeword does not say where its flags stand: `rate` does.
@@ -26,7 +29,7 @@ pub fn codeword_at(
     let header = plumbline_media::open(source).map_err(|error| ReportedError::from(&error))?;
     let hertz = f64::from(header.sample_rate);
     for reach in REACHES {
-        let window = Window::around(&header, second * hertz, reach * hertz);
+        let window = Window::around(second * hertz, reach * hertz);
         let words = window
             .words(source, &header, channel)
             .map_err(|error| gone(&error))?;
@@ -55,13 +58,10 @@ struct Window {
 }
 
 impl Window {
-    fn around(header: &Header, sample: f64, reach: f64) -> Self {
-        let from = whole::unsigned(sample - reach);
-        let to = whole::unsigned(sample + reach);
-        let end = header.sample_frames;
+    fn around(sample: f64, reach: f64) -> Self {
         Window {
-            from: from.min(end),
-            to: to.min(end),
+            from: whole::unsigned(sample - reach),
+            to: whole::unsigned(sample + reach),
         }
     }
 
@@ -72,14 +72,8 @@ impl Window {
         header: &Header,
         channel: u16,
     ) -> io::Result<Vec<Placed>> {
-        let frame = u64::from(header.bytes_per_frame());
-        let mut bytes = Vec::new();
-        let at = header.data.start + self.from * frame;
-        source.seek(SeekFrom::Start(at))?;
-        source
-            .take((self.to - self.from) * frame)
-            .read_to_end(&mut bytes)?;
-        let Ok(rate) = SampleRate::hertz(header.sample_rate) else {
+        let part = header.part(channel, self.from..self.to);
+        let (Some(part), Ok(rate)) = (part, SampleRate::hertz(header.sample_rate)) else {
             return Ok(Vec::new());
         };
         let mut receiver = Receiver::new(rate);
@@ -88,13 +82,49 @@ impl Window {
         let mut take = |evidence: Evidence| {
             words.extend(evidence.each().map(|received| Placed::new(received, from)));
         };
-        Blocks::new(header).push(&bytes, &mut |planes| {
-            if let Some(plane) = planes.get(usize::from(channel)) {
-                receiver.push(plane, &mut take);
-            }
-        });
+        self.samples(source, &part, &mut |samples| {
+            receiver.push(samples, &mut take);
+        })?;
         receiver.finish(&mut take);
         Ok(words)
+    }
+
+    /// The window's samples, out of a part that has them.
+    fn samples(
+        &self,
+        source: &mut (impl Read + Seek),
+        part: &Part,
+        give: &mut impl FnMut(&[f32]),
+    ) -> io::Result<()> {
+        let mut samples = Samples::new(&part.header).map_err(io::Error::other)?;
+        let at = Cell::new(part.begins);
+        let (from, to) = (self.from.cast_signed(), self.to.cast_signed());
+        let mut block = |first: u16, planes: &[&[f32]]| {
+            let own = part.channel.checked_sub(first).map(usize::from);
+            let Some(plane) = own.and_then(|own| planes.get(own)) else {
+                return;
+            };
+            let index = |place: i64| {
+                let index = usize::try_from((place - at.get()).max(0)).unwrap_or(usize::MAX);
+                index.min(plane.len())
+            };
+            give(plane.get(index(from)..index(to)).unwrap_or_default());
+            at.set(at.get().saturating_add_unsigned(plane.len() as u64));
+        };
+        let mut bytes = vec![0; BLOCK];
+        for piece in &part.header.pieces {
+            source.seek(SeekFrom::Start(piece.bytes.start))?;
+            let mut left = source.take(piece.bytes.end - piece.bytes.start);
+            loop {
+                let count = left.read(&mut bytes)?;
+                if count == 0 || at.get() >= to {
+                    break;
+                }
+                samples.push(bytes.get(..count).unwrap_or_default(), &mut block);
+            }
+        }
+        samples.finish(&mut block);
+        Ok(())
     }
 }
 

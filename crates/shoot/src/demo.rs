@@ -2,7 +2,7 @@
 
 use plumbline_ltc::{Codeword, Flags, Modulator, ModulatorError, PolarityRule, Tone};
 use plumbline_media::write::{Recording, WriteError, Writer};
-use plumbline_media::{Bext, Encoding, Ixml, Speed, Track};
+use plumbline_media::{Bext, Encoding, Ixml, IxmlTrack, Speed};
 use plumbline_timecode::{
     BinaryGroupFlags, Count, Fraction, Frames, Rate, SampleRate, SampleRateError, Samples,
     TimeAddress, Timebase, UserBits,
@@ -173,11 +173,11 @@ fn bext() -> Result<Bext, DemoError> {
 }
 
 fn ixml() -> Ixml {
-    let track = |index: u32, name: &str| Track {
+    let track = |index: u32, name: &str| IxmlTrack {
         channel_index: Some(index),
         interleave_index: Some(index),
         name: Some(name.into()),
-        ..Track::default()
+        ..IxmlTrack::default()
     };
     Ixml {
         project: Some("The last crossing".into()),

@@ -2,17 +2,33 @@
 
 use crate::findings::Stamp;
 use crate::report::Embedded;
-use plumbline_media::Header;
+use plumbline_media::{Counting, Header, TimecodeTrack};
 use plumbline_timecode::{Fraction, Rounding, SampleRate, Samples, Timebase};
-use plumbline_words::Fact;
+use plumbline_words::{Fact, counted};
 
 /// The start times that the metadata states, in the file's own samples.
 pub(crate) fn stamps(header: &Header) -> Vec<Stamp> {
     let bext = header.bext.as_ref().map(|bext| Stamp {
         source: "bext",
         samples: bext.time_reference,
+        address: None,
     });
-    bext.into_iter().chain(ixml_stamp(header)).collect()
+    let tracks = header.timecodes.iter();
+    bext.into_iter()
+        .chain(ixml_stamp(header))
+        .chain(tracks.filter_map(|track| track_stamp(track, header.sample_rate)))
+        .collect()
+}
+
+fn track_stamp(track: &TimecodeTrack, hertz: u32) -> Option<Stamp> {
+    let address = track.start()?;
+    let rate = SampleRate::hertz(hertz).ok()?;
+    let samples = track.timebase()?.samples_at(address, rate).ok()?;
+    Some(Stamp {
+        source: "tmcd",
+        samples: u64::try_from(samples.round(Rounding::Nearest)).ok()?,
+        address: Some(address),
+    })
 }
 
 fn ixml_stamp(header: &Header) -> Option<Stamp> {
@@ -30,6 +46,7 @@ fn ixml_stamp(header: &Header) -> Option<Stamp> {
     Some(Stamp {
         source: "ixml",
         samples: u64::try_from(samples).ok()?,
+        address: None,
     })
 }
 
@@ -48,7 +65,12 @@ pub(crate) fn embedded(
         .iter()
         .map(|stamp| Embedded {
             source: stamp.source.to_owned(),
-            start: timebase.and_then(|timebase| address(*stamp, timebase, header.sample_rate)),
+            start: stamp
+                .address
+                .map(|address| address.to_string())
+                .or_else(|| {
+                    timebase.and_then(|timebase| address(*stamp, timebase, header.sample_rate))
+                }),
             samples_since_midnight: stamp.samples,
         })
         .collect()
@@ -105,5 +127,30 @@ pub(crate) fn notes(header: &Header) -> Vec<Fact> {
             )),
         );
     }
+    for track in &header.timecodes {
+        note("Timecode track", Some(&counted_at(track)));
+        note("Reel", track.reel.as_deref());
+    }
     notes
+}
+
+/// "10:00:00:00 at 25", and what is odd about it.
+fn counted_at(track: &TimecodeTrack) -> String {
+    let parts = match track.segments.len() {
+        0 | 1 => String::new(),
+        more => format!(", then {} more", counted(more as u64 - 1, "start")),
+    };
+    let odd = if track.agrees_with_itself() {
+        String::new()
+    } else {
+        format!(", though it says {} frames a second", track.frames_a_second)
+    };
+    match (track.start(), track.timebase(), track.counting) {
+        (Some(start), Some(timebase), _) => format!("{start} at {timebase}{odd}{parts}"),
+        (None, _, Counting::Counter) => "a counter, no time of day".to_owned(),
+        _ => format!(
+            "{}/{} frames a second, which is no known rate",
+            track.time_scale, track.frame_duration
+        ),
+    }
 }

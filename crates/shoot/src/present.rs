@@ -13,7 +13,7 @@ use crate::verdict;
 use crate::whole;
 use crate::word::Word;
 use plumbline_ltc::Direction;
-use plumbline_media::Header;
+use plumbline_media::{Header, Track};
 use plumbline_timecode::Count;
 use plumbline_words::{self as words, Fact, counted, signed, thousands};
 
@@ -126,7 +126,7 @@ pub(crate) fn reading(
 ) -> Reading {
     Reading {
         verdict: verdict(&report, heard, extent),
-        about: about(header),
+        about: about(&report, header),
         codes: heard.iter().map(code_reading).collect(),
         suspected: report
             .suspected
@@ -134,7 +134,7 @@ pub(crate) fn reading(
             .map(|s| suspicion(s, extent))
             .collect(),
         notes: metadata::notes(header),
-        seconds: header.sample_frames as f64 / f64::from(header.sample_rate),
+        seconds: length(&report, header),
         report,
     }
 }
@@ -161,15 +161,27 @@ fn verdict(report: &Report, heard: &[Heard<'_>], extent: Extent) -> Verdict {
 }
 
 /// "30 min 02 s · 48 kHz · 24 bit · 2 channels".
-fn about(header: &Header) -> String {
-    let length = header.sample_frames as f64 / f64::from(header.sample_rate);
-    [
-        words::seconds(length),
-        kilohertz(header.sample_rate),
-        format!("{} bit", header.format.valid_bits()),
-        counted(u64::from(header.channels), "channel"),
-    ]
-    .join(" · ")
+fn about(report: &Report, header: &Header) -> String {
+    let track = header.tracks.first();
+    let codec = track
+        .and_then(Track::codec)
+        .map(|codec| codec.name().to_owned());
+    let bits = track
+        .and_then(|track| track.bits)
+        .map(|bits| format!("{bits} bit"));
+    let facts = [
+        Some(words::seconds(length(report, header))),
+        Some(kilohertz(header.sample_rate)),
+        codec,
+        bits,
+        Some(counted(u64::from(header.channels()), "channel")),
+    ];
+    facts.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+}
+
+/// How long the recording is, in seconds of its own clock.
+fn length(report: &Report, header: &Header) -> f64 {
+    report.samples.unwrap_or(0) as f64 / f64::from(header.sample_rate)
 }
 
 fn kilohertz(hertz: u32) -> String {

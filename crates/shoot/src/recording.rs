@@ -10,8 +10,9 @@ use crate::present;
 use crate::reading::Reading;
 use crate::report::{Report, ReportedError, Suspicion};
 use crate::suspicion;
-use plumbline_media::{Blocks, Header, MediaError};
+use plumbline_media::{Coding, Header, MediaError, Samples};
 use plumbline_timecode::SampleRate;
+use plumbline_words::counted;
 use std::io::{Read, Seek};
 use std::ops::Range;
 
@@ -25,9 +26,8 @@ pub struct RecordingReader {
     name: String,
     header: Header,
     sample_rate: SampleRate,
-    blocks: Blocks,
+    samples: Samples,
     channels: Vec<Channel>,
-    samples: u64,
     pushed: u64,
 }
 
@@ -38,7 +38,7 @@ pub(crate) struct Heard<'a> {
 }
 
 impl RecordingReader {
-    /// Reads the header through `source`. The bytes of [`RecordingReader::data`] are then to be
+    /// Reads the header through `source`. The bytes of [`RecordingReader::pieces`] are then to be
     /// pushed in order.
     ///
     /// # Errors
@@ -51,34 +51,38 @@ impl RecordingReader {
         let refused = |error: ReportedError| Box::new(present::unreadable(name, error));
         let header = plumbline_media::open(source).map_err(|e| refused((&e).into()))?;
         let sample_rate = sample_rate(&header).map_err(refused)?;
-        let channels = (0..header.channels)
+        let samples = Samples::new(&header).map_err(|e| refused((&e).into()))?;
+        let channels = (0..header.channels())
             .map(|_| Channel::new(sample_rate, frames))
             .collect();
         Ok(RecordingReader {
             name: name.to_owned(),
-            blocks: Blocks::new(&header),
+            samples,
             sample_rate,
             header,
             channels,
-            samples: 0,
             pushed: 0,
         })
     }
 
-    /// Where the samples stand in the file, in bytes.
-    pub fn data(&self) -> Range<u64> {
-        self.header.data.clone()
+    /// Where the sound stands in the file: these bytes, in this order. Pieces never touch.
+    pub fn pieces(&self) -> Vec<Range<u64>> {
+        let mut pieces: Vec<Range<u64>> = Vec::new();
+        for piece in &self.header.pieces {
+            match pieces.last_mut() {
+                Some(last) if last.end == piece.bytes.start => last.end = piece.bytes.end,
+                _ => pieces.push(piece.bytes.clone()),
+            }
+        }
+        pieces
     }
 
-    /// Takes the next bytes of the data, in any number.
+    /// Takes the next bytes of the pieces, in any number.
     pub fn push(&mut self, bytes: &[u8]) {
         self.pushed += bytes.len() as u64;
-        let (channels, samples) = (&mut self.channels, &mut self.samples);
-        self.blocks.push(bytes, &mut |planes| {
-            *samples += planes.first().map_or(0, |plane| plane.len() as u64);
-            for (channel, plane) in channels.iter_mut().zip(planes) {
-                channel.push(plane);
-            }
+        let channels = &mut self.channels;
+        self.samples.push(bytes, &mut |first, planes| {
+            hand_out(channels, first, planes);
         });
     }
 
@@ -89,6 +93,10 @@ impl RecordingReader {
 
     /// The reading, when all bytes were pushed, or as many as there will be.
     pub fn finish(mut self) -> Reading {
+        let channels = &mut self.channels;
+        self.samples.finish(&mut |first, planes| {
+            hand_out(channels, first, planes);
+        });
         for channel in &mut self.channels {
             channel.finish();
         }
@@ -98,7 +106,12 @@ impl RecordingReader {
     fn reading(&self, progress: Progress) -> Reading {
         let extent = Extent {
             sample_rate: self.sample_rate,
-            samples: self.samples,
+            samples: self
+                .channels
+                .iter()
+                .map(|channel| channel.samples)
+                .max()
+                .unwrap_or(0),
             progress,
         };
         let stamps = metadata::stamps(&self.header);
@@ -121,15 +134,28 @@ impl RecordingReader {
             file: self.name.clone(),
             container: Some(self.header.container.name().to_owned()),
             sample_rate: Some(self.header.sample_rate),
-            bits: Some(self.header.format.valid_bits()),
-            channels: Some(self.header.channels),
-            samples: Some(self.header.sample_frames),
+            bits: self.header.tracks.first().and_then(|track| track.bits),
+            channels: Some(self.header.channels()),
+            samples: Some(self.length(extent)),
             embedded: metadata::embedded(&self.header, &stamps, timebase),
             codes: heard.iter().map(present::code).collect(),
             suspected: self.suspected(),
             error: self.error(progress),
         };
         present::reading(report, &self.header, &heard, extent)
+    }
+
+    /// How many samples a channel has: a stream's header may not know, or be wrong.
+    fn length(&self, extent: Extent) -> u64 {
+        let is_stream = matches!(
+            self.header.tracks.first(),
+            Some(track) if matches!(track.coding, Coding::Stream(_))
+        );
+        if is_stream && (extent.progress == Progress::Done || self.header.sample_frames == 0) {
+            extent.samples
+        } else {
+            self.header.sample_frames
+        }
     }
 
     /// Channels without code that may carry some.
@@ -152,17 +178,20 @@ impl RecordingReader {
             .then(|| self.stopped())
             .flatten();
         let header = of_sound.or(problems.first()).map(ReportedError::from);
-        header.or(stopped).or_else(|| self.not_numbers())
+        header
+            .or(stopped)
+            .or_else(|| self.not_numbers())
+            .or_else(|| self.undecodable())
     }
 
     /// Fewer bytes came than the header said: the file changed, or reading was stopped.
     fn stopped(&self) -> Option<ReportedError> {
-        let data = self.data();
-        let promised = data.end - data.start;
+        let pieces = self.pieces();
+        let promised: u64 = pieces.iter().map(|piece| piece.end - piece.start).sum();
         (self.pushed < promised).then(|| ReportedError {
             kind: "stopped".into(),
             place: Some("data".into()),
-            at: Some(data.start + self.pushed),
+            at: place_of(&pieces, self.pushed),
             text: format!(
                 "reading stopped after {} of {promised} bytes of sound",
                 self.pushed
@@ -172,20 +201,58 @@ impl RecordingReader {
     }
 
     fn not_numbers(&self) -> Option<ReportedError> {
-        let number = self.blocks.non_finite();
-        let first = self.blocks.first_non_finite()?;
-        let frame = u64::from(self.header.bytes_per_frame());
-        Some(ReportedError {
+        let silenced = self.samples.non_finite();
+        let frame = u64::from(self.header.tracks.first()?.bytes_per_frame()?);
+        (silenced.count > 0).then(|| ReportedError {
             kind: "malformed".into(),
             place: Some("data".into()),
-            at: Some(self.header.data.start + first * frame),
+            at: place_of(&self.pieces(), silenced.first * frame),
             text: format!(
-                "{number} samples are no numbers (NaN or infinite), the first at sample {first}; \
-                 they were taken as silence"
+                "{} samples are no numbers (NaN or infinite), the first at sample {}; they were \
+                 taken as silence",
+                silenced.count, silenced.first
             ),
             remedy: "The rest was read. Write the file again from the program that made it.".into(),
         })
     }
+
+    fn undecodable(&self) -> Option<ReportedError> {
+        let silenced = self.samples.undecodable();
+        (silenced.count > 0).then(|| ReportedError {
+            kind: "undecodable".into(),
+            place: None,
+            at: None,
+            text: format!(
+                "{} of sound could not be decoded, the first at sample {}; silence stands in \
+                 their place",
+                counted(silenced.count, "packet"),
+                silenced.first
+            ),
+            remedy: "The rest was read. Copy the file again from the card and compare the sizes."
+                .into(),
+        })
+    }
+}
+
+/// Samples to their channels.
+fn hand_out(channels: &mut [Channel], first: u16, planes: &[&[f32]]) {
+    let channels = channels.get_mut(usize::from(first)..).unwrap_or_default();
+    for (channel, plane) in channels.iter_mut().zip(planes) {
+        channel.push(plane);
+    }
+}
+
+/// Where the byte of the sound with this number, counted from 0, stands in the file.
+fn place_of(pieces: &[Range<u64>], number: u64) -> Option<u64> {
+    let mut left = number;
+    for piece in pieces {
+        let len = piece.end - piece.start;
+        if left < len {
+            return Some(piece.start + left);
+        }
+        left -= len;
+    }
+    None
 }
 
 /// Whether a problem leaves the sound as it is.

@@ -13,7 +13,7 @@ use serde::Serialize;
 pub struct Report {
     /// The file's name, as it was given.
     pub file: String,
-    /// The container: `"wav"`, `"rf64"` or `"bw64"`; none when the file could not be opened.
+    /// The container, `"wav"` for instance; none when the file could not be opened.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub container: Option<String>,
     /// Samples a second in each channel.
@@ -44,7 +44,7 @@ pub struct Report {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Embedded {
-    /// Where it stands: `"bext"` or `"ixml"`.
+    /// Where it stands: `"bext"`, `"ixml"` or `"tmcd"` (a timecode track).
     pub source: String,
     /// The time address that it comes to, at the rate of the code or of the metadata;
     /// none where neither tells the rate.

@@ -34,8 +34,9 @@ fn reading(seed: u64, damage: &[&dyn Damage]) -> Result<Reading, Box<dyn Error>>
     let bytes = writer.finish()?;
     let mut reader = RecordingReader::open("code.wav", &mut Cursor::new(&bytes), FrameList::Leave)
         .map_err(|reading| format!("{:?}", reading.report.error))?;
-    let data = reader.data();
-    reader.push(&bytes[usize::try_from(data.start)?..usize::try_from(data.end)?]);
+    for data in reader.pieces() {
+        reader.push(&bytes[usize::try_from(data.start)?..usize::try_from(data.end)?]);
+    }
     Ok(reader.finish())
 }
 

@@ -12,10 +12,11 @@ fn read(bytes: &[u8], block: usize) -> Result<Reading, Box<dyn std::error::Error
     let mut source = Cursor::new(bytes);
     let mut recording = RecordingReader::open("demo.wav", &mut source, FrameList::Leave)
         .map_err(|reading| format!("{:?}", reading.report.error))?;
-    let data = recording.data();
-    let data = usize::try_from(data.start)?..usize::try_from(data.end)?;
-    for piece in bytes[data].chunks(block) {
-        recording.push(piece);
+    for data in recording.pieces() {
+        let data = usize::try_from(data.start)?..usize::try_from(data.end)?;
+        for piece in bytes[data].chunks(block) {
+            recording.push(piece);
+        }
     }
     Ok(recording.finish())
 }

@@ -1,6 +1,6 @@
 //! What the file says of itself: its name, bext and iXML, which agree with the code.
 
-use plumbline_media::{Bext, Encoding, Ixml, Speed, Track};
+use plumbline_media::{Bext, Encoding, Ixml, IxmlTrack, Speed};
 use plumbline_words::counted;
 
 use crate::Plan;
@@ -67,7 +67,7 @@ impl Plan {
         }
     }
 
-    fn tracks(&self) -> Vec<Track> {
+    fn tracks(&self) -> Vec<IxmlTrack> {
         let beside = match self.sound.beside {
             Beside::Nothing => None,
             Beside::Silence => Some("Silence"),
@@ -77,7 +77,7 @@ impl Plan {
         let names = std::iter::once("Timecode").chain(beside);
         (1..)
             .zip(names)
-            .map(|(number, name)| Track {
+            .map(|(number, name)| IxmlTrack {
                 channel_index: Some(number),
                 interleave_index: Some(number),
                 name: Some(name.to_owned()),

@@ -143,12 +143,15 @@ impl ReadBack {
             self.comparison.differs(difference);
         }
         // Code is on the first channel, which every recording has.
-        match Blocks::of_channels(&header, &[0]) {
-            Ok(blocks) => Stage::Sound(Box::new(Sound {
+        let blocks = header
+            .format()
+            .and_then(|format| Blocks::of_channels(format, header.channels(), &[0]).ok());
+        match blocks {
+            Some(blocks) => Stage::Sound(Box::new(Sound {
                 blocks,
                 demodulator: Demodulator::new(self.plan.sound.sample_rate),
             })),
-            Err(_) => Stage::Given,
+            None => Stage::Given,
         }
     }
 

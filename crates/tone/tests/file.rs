@@ -19,13 +19,16 @@ fn header(file: &[u8]) -> Header {
 fn channels(file: &[u8]) -> Vec<Vec<f32>> {
     let header = header(file);
     assert_eq!(header.problems, []);
-    let mut all = vec![Vec::new(); header.channels.into()];
-    let begins = usize::try_from(header.data.start).unwrap();
-    Blocks::new(&header).push(&file[begins..], &mut |channels| {
-        for (all, channel) in all.iter_mut().zip(channels) {
-            all.extend_from_slice(channel);
-        }
-    });
+    let mut all = vec![Vec::new(); header.channels().into()];
+    let begins = usize::try_from(header.data().start).unwrap();
+    Blocks::new(header.format().unwrap(), header.channels()).push(
+        &file[begins..],
+        &mut |channels| {
+            for (all, channel) in all.iter_mut().zip(channels) {
+                all.extend_from_slice(channel);
+            }
+        },
+    );
     all
 }
 

@@ -28,7 +28,7 @@ fn differs(plan: &Plan, file: &[u8]) -> Outcome {
 }
 
 fn data(file: &[u8]) -> usize {
-    usize::try_from(header(file).data.start).unwrap()
+    usize::try_from(header(file).data().start).unwrap()
 }
 
 #[test]

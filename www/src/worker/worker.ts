@@ -10,7 +10,7 @@ import {
   unreachable,
 } from '../protocol/messages';
 import init, { codeword_at, Demo, Recording } from '../wasm/plumbline';
-import { bytesOf } from './bytes';
+import { bytesOf, lengthOf } from './bytes';
 import { turn } from './turn';
 
 /** The first answer comes after about this many bytes: a second or two of sound. */
@@ -83,10 +83,10 @@ async function read(job: number, file: File): Promise<void> {
 }
 
 async function pushAll(job: number, file: File, recording: Recording): Promise<Ending> {
-  const { data_begins: begin, data_ends: end } = recording;
-  const accounts = new Accounts(job, recording, end - begin);
+  const pieces = recording.pieces();
+  const accounts = new Accounts(job, recording, lengthOf(pieces));
   try {
-    for await (const block of bytesOf(file, begin, end)) {
+    for await (const block of bytesOf(file, pieces)) {
       recording.push(block);
       await accounts.after(block.length);
       if (stopped.has(job)) return { is: 'stopped' };
@@ -136,7 +136,7 @@ async function costSince(begun: number): Promise<Cost> {
 async function passBytes(job: number, file: File): Promise<void> {
   const begun = performance.now();
   const recording = Recording.open(file);
-  for await (const block of bytesOf(file, recording.data_begins, recording.data_ends)) {
+  for await (const block of bytesOf(file, recording.pieces())) {
     recording.pass(block);
   }
   recording.free();

@@ -1,4 +1,4 @@
-//! How the bytes are cut never changes the samples, and what is chosen is what all hold.
+//! How the bytes are cut never changes the samples.
 //!
 //! `cargo +nightly fuzz run blocks`
 
@@ -7,7 +7,7 @@
 use std::io::Cursor;
 
 use libfuzzer_sys::fuzz_target;
-use plumbline_media::{Blocks, Header, open};
+use plumbline_media::{Header, Samples, open};
 
 fuzz_target!(|input: &[u8]| {
     // The first bytes say how to cut.
@@ -17,51 +17,30 @@ fuzz_target!(|input: &[u8]| {
     let Ok(header) = open(&mut Cursor::new(file)) else {
         return;
     };
-    let data = &file[header.data.start as usize..header.data.end as usize];
-    let whole = samples(&header, Blocks::new(&header), std::iter::once(data));
-    let pieces = Cutting { rest: data, cuts: cuts.iter().cycle() };
-    let cut = samples(&header, Blocks::new(&header), pieces);
-    assert_eq!(whole, cut);
-    assert_eq!(whole[0].len() as u64, header.sample_frames);
-    let last = header.channels - 1;
-    let chosen = Blocks::of_channels(&header, &[last]).expect("the last channel is there");
-    let chosen = samples(&header, chosen, std::iter::once(data));
-    assert_eq!(chosen[0], whole[usize::from(last)]);
+    let whole = samples(&header, file, &mut std::iter::repeat(usize::MAX));
+    let mut cuts = cuts.iter().cycle().map(|&cut| usize::from(cut) + 1);
+    assert_eq!(whole, samples(&header, file, &mut cuts));
 });
 
 /// The bits of every sample, channel by channel.
-fn samples<'d>(
-    header: &Header,
-    mut blocks: Blocks,
-    pieces: impl Iterator<Item = &'d [u8]>,
-) -> Vec<Vec<u32>> {
-    let mut all = vec![Vec::new(); header.channels.into()];
-    for piece in pieces {
-        blocks.push(piece, &mut |block| {
-            for (channel, slice) in all.iter_mut().zip(block) {
-                assert!(slice.iter().all(|sample| sample.is_finite()));
-                channel.extend(slice.iter().map(|sample| sample.to_bits()));
-            }
-        });
-    }
-    all
-}
-
-struct Cutting<'d, C> {
-    rest: &'d [u8],
-    cuts: C,
-}
-
-impl<'d, 'c, C: Iterator<Item = &'c u8>> Iterator for Cutting<'d, C> {
-    type Item = &'d [u8];
-
-    fn next(&mut self) -> Option<&'d [u8]> {
-        if self.rest.is_empty() {
-            return None;
+fn samples(header: &Header, file: &[u8], cuts: &mut impl Iterator<Item = usize>) -> Vec<Vec<u32>> {
+    let mut all = vec![Vec::new(); header.channels().into()];
+    let mut samples = Samples::new(header).expect("the header was opened");
+    let mut block = |first: u16, planes: &[&[f32]]| {
+        for (channel, plane) in all[usize::from(first)..].iter_mut().zip(planes) {
+            assert!(plane.iter().all(|sample| sample.is_finite()));
+            channel.extend(plane.iter().map(|sample| sample.to_bits()));
         }
-        let cut = usize::from(*self.cuts.next()?) + 1;
-        let (piece, rest) = self.rest.split_at(cut.min(self.rest.len()));
-        self.rest = rest;
-        Some(piece)
+    };
+    for piece in &header.pieces {
+        let mut rest = &file[piece.bytes.start as usize..piece.bytes.end as usize];
+        while !rest.is_empty() {
+            let cut = cuts.next().expect("cuts go on");
+            let (now, later) = rest.split_at(cut.min(rest.len()));
+            samples.push(now, &mut block);
+            rest = later;
+        }
     }
+    samples.finish(&mut block);
+    all
 }

@@ -7,17 +7,19 @@
 use std::io::Cursor;
 
 use libfuzzer_sys::fuzz_target;
-use plumbline_media::{limits, open};
+use plumbline_media::{Coding, limits, open};
 
 fuzz_target!(|file: &[u8]| {
     match open(&mut Cursor::new(file)) {
         Ok(header) => {
-            assert!(header.data.start <= header.data.end);
-            assert!(header.data.end <= file.len() as u64);
-            let bytes = header.sample_frames * u64::from(header.bytes_per_frame());
-            assert_eq!(header.data.end - header.data.start, bytes);
-            assert!(header.sample_frames > 0);
-            assert!((1..=limits::CHANNELS_AT_MOST).contains(&header.channels));
+            for piece in &header.pieces {
+                assert!(piece.bytes.start < piece.bytes.end);
+                assert!(piece.bytes.end <= file.len() as u64);
+                assert!(piece.track < header.tracks.len());
+            }
+            let is_stream = matches!(header.tracks[0].coding, Coding::Stream(_));
+            assert!(is_stream || header.sample_frames > 0);
+            assert!((1..=limits::CHANNELS_AT_MOST).contains(&header.channels()));
             assert!((1..=limits::SAMPLE_RATE_AT_MOST).contains(&header.sample_rate));
             for problem in &header.problems {
                 assert!(!problem.to_string().is_empty() && !problem.remedy().is_empty());

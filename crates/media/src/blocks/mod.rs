@@ -1,11 +1,11 @@
-//! Samples, channel by channel.
+//! Linear samples, channel by channel.
 
 mod unpack;
 
 use thiserror::Error;
 
+use crate::SampleFormat;
 use crate::limits::CHANNELS_AT_MOST;
-use crate::{Encoding, Header};
 
 const MOST_CHANNELS: usize = CHANNELS_AT_MOST as usize;
 
@@ -37,11 +37,10 @@ pub struct NoSuchChannel {
 /// A floating-point sample that is not finite (or does not fit 32 bits) becomes 0 and is counted.
 #[derive(Debug, Clone)]
 pub struct Blocks {
-    encoding: Encoding,
+    format: SampleFormat,
     bytes_per_frame: usize,
     /// The channels that are wanted: the byte in a sample frame at which each stands.
     offsets: Vec<usize>,
-    frames_left: u64,
     frames_given: u64,
     /// The block that is being filled, one channel after the other.
     planar: Vec<f32>,
@@ -55,40 +54,46 @@ pub struct Blocks {
 }
 
 impl Blocks {
-    /// For every channel of a recording. The bytes to push are those of [`Header::data`].
-    pub fn new(header: &Header) -> Self {
-        Self::with_channels(header, 0..header.channels)
+    /// For every channel of sound that is written like this.
+    pub fn new(format: SampleFormat, channels: u16) -> Self {
+        Self::with_channels(format, channels, 0..channels)
     }
 
-    /// For some channels of a recording, in the order given, counted from 0: the others cost
-    /// next to nothing.
-    pub fn of_channels(header: &Header, chosen: &[u16]) -> Result<Self, NoSuchChannel> {
+    /// For some channels, in the order given, counted from 0: the others cost next to nothing.
+    pub fn of_channels(
+        format: SampleFormat,
+        channels: u16,
+        chosen: &[u16],
+    ) -> Result<Self, NoSuchChannel> {
         for (index, &channel) in chosen.iter().enumerate() {
             let before = chosen.iter().take(index);
-            if channel >= header.channels || before.into_iter().any(|&other| other == channel) {
-                return Err(NoSuchChannel {
-                    channel,
-                    channels: header.channels,
-                });
+            if channel >= channels || before.into_iter().any(|&other| other == channel) {
+                return Err(NoSuchChannel { channel, channels });
             }
         }
-        Ok(Self::with_channels(header, chosen.iter().copied()))
+        Ok(Self::with_channels(
+            format,
+            channels,
+            chosen.iter().copied(),
+        ))
     }
 
-    fn with_channels(header: &Header, chosen: impl Iterator<Item = u16>) -> Self {
-        let encoding = header.format.encoding();
-        let bytes = usize::from(encoding.bytes());
+    fn with_channels(
+        format: SampleFormat,
+        channels: u16,
+        chosen: impl Iterator<Item = u16>,
+    ) -> Self {
+        let bytes = usize::from(format.encoding().bytes());
         let offsets: Vec<_> = chosen
             .take(MOST_CHANNELS)
             .map(|channel| usize::from(channel) * bytes)
             .collect();
         let capacity = (BLOCK_SAMPLES / offsets.len().max(1)).min(MOST_FRAMES);
         Self {
-            encoding,
-            bytes_per_frame: usize::from(header.bytes_per_frame()).min(LONGEST_FRAME),
+            format,
+            bytes_per_frame: (usize::from(channels.max(1)) * bytes).min(LONGEST_FRAME),
             planar: vec![0.0; capacity * offsets.len()],
             offsets,
-            frames_left: header.sample_frames,
             frames_given: 0,
             capacity,
             filled: 0,
@@ -101,10 +106,10 @@ impl Blocks {
 
     /// Takes the next bytes and gives the samples that are complete: each call of `block` gets
     /// one slice a channel, all of the same length, at least 1 and at most a few thousand
-    /// samples. Bytes after the recording's last sample frame are ignored.
+    /// samples.
     pub fn push(&mut self, bytes: &[u8], block: &mut impl FnMut(&[&[f32]])) {
         let mut rest = bytes;
-        while !rest.is_empty() && self.frames_left > 0 {
+        while !rest.is_empty() {
             rest = self.take(rest);
             if self.filled == self.capacity {
                 self.give(block);
@@ -135,7 +140,7 @@ impl Blocks {
         }
         let room = (self.capacity - self.filled) as u64;
         let frames = (bytes.len() / self.bytes_per_frame) as u64;
-        let frames = frames.min(room).min(self.frames_left);
+        let frames = frames.min(room);
         let len = usize::try_from(frames).unwrap_or(0) * self.bytes_per_frame;
         let (whole, rest) = bytes.split_at(len.min(bytes.len()));
         self.unpack(whole);
@@ -170,8 +175,8 @@ impl Blocks {
             let out = planar
                 .get_mut(self.filled..self.filled + frames)
                 .unwrap_or_default();
-            unpack::channel(self.encoding, bytes, self.bytes_per_frame, offset, out);
-            if self.encoding.is_float() {
+            unpack::channel(self.format, bytes, self.bytes_per_frame, offset, out);
+            if self.format.encoding().is_float() {
                 let (count, at) = unpack::silence_non_finite(out);
                 self.non_finite += count;
                 first = first.into_iter().chain(at).min();
@@ -182,7 +187,6 @@ impl Blocks {
             self.first_non_finite.get_or_insert(frame);
         }
         self.filled += frames;
-        self.frames_left -= frames as u64;
     }
 
     /// Gives what is in the block, if anything is.

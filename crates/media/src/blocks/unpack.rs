@@ -1,10 +1,10 @@
 //! Bytes to floating point. Full scale is 1.0; integers are exact up to 24 bits.
 
-use crate::Encoding;
+use crate::{ByteOrder, Encoding, SampleFormat};
 
 /// The samples of the channel that stands `offset` bytes into each sample frame.
 pub(super) fn channel(
-    encoding: Encoding,
+    format: SampleFormat,
     bytes: &[u8],
     bytes_per_frame: usize,
     offset: usize,
@@ -14,15 +14,40 @@ pub(super) fn channel(
         bytes_per_frame,
         offset,
     };
+    match format.order() {
+        ByteOrder::Little => little(format.encoding(), bytes, place, out),
+        ByteOrder::Big => big(format.encoding(), bytes, place, out),
+    }
+}
+
+fn little(encoding: Encoding, bytes: &[u8], place: Place, out: &mut [f32]) {
     match encoding {
         Encoding::U8 => each(bytes, place, out, u8_sample),
+        Encoding::S8 => each(bytes, place, out, s8),
         Encoding::S16 => each(bytes, place, out, s16),
-        Encoding::S24 if bytes_per_frame == 3 => s24_mono(bytes, out),
+        Encoding::S24 if place.bytes_per_frame == 3 => s24_mono(bytes, out),
         Encoding::S24 => each(bytes, place, out, s24),
         Encoding::S32 => each(bytes, place, out, s32),
         Encoding::F32 => each(bytes, place, out, f32::from_le_bytes),
         Encoding::F64 => each(bytes, place, out, f64_sample),
     }
+}
+
+fn big(encoding: Encoding, bytes: &[u8], place: Place, out: &mut [f32]) {
+    match encoding {
+        Encoding::U8 => each(bytes, place, out, u8_sample),
+        Encoding::S8 => each(bytes, place, out, s8),
+        Encoding::S16 => each(bytes, place, out, |field| s16(turned(field))),
+        Encoding::S24 => each(bytes, place, out, |field| s24(turned(field))),
+        Encoding::S32 => each(bytes, place, out, |field| s32(turned(field))),
+        Encoding::F32 => each(bytes, place, out, f32::from_be_bytes),
+        Encoding::F64 => each(bytes, place, out, |field| f64_sample(turned(field))),
+    }
+}
+
+fn turned<const N: usize>(mut field: [u8; N]) -> [u8; N] {
+    field.reverse();
+    field
 }
 
 /// Where a channel stands.
@@ -59,6 +84,10 @@ fn each<const N: usize>(
 
 fn u8_sample([byte]: [u8; 1]) -> f32 {
     (f32::from(byte) - 128.0) / 128.0
+}
+
+fn s8([byte]: [u8; 1]) -> f32 {
+    f32::from(byte.cast_signed()) / 128.0
 }
 
 fn s16(field: [u8; 2]) -> f32 {

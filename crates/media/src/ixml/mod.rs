@@ -10,7 +10,7 @@ use plumbline_timecode::Timebase;
 use crate::Malformed;
 use tree::{Element, Tree};
 
-pub(crate) use timebase::timebase;
+pub(crate) use timebase::{nearest, timebase};
 
 /// What the iXML chunk says. Every part of it is optional.
 ///
@@ -48,7 +48,7 @@ pub struct Ixml {
     /// `SPEED`.
     pub speed: Option<Speed>,
     /// `TRACK_LIST`/`TRACK`, in the order of the file.
-    pub tracks: Vec<Track>,
+    pub tracks: Vec<IxmlTrack>,
     /// `FILE_SET`: the files that one recording was split into.
     pub file_set: Option<FileSet>,
     /// `HISTORY`.
@@ -91,7 +91,7 @@ pub struct Speed {
 
 /// `TRACK`: one channel.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Track {
+pub struct IxmlTrack {
     /// `CHANNEL_INDEX`: the recorder's number for the track, from 1.
     pub channel_index: Option<u32>,
     /// `INTERLEAVE_INDEX`: the channel of this file, from 1.
@@ -215,7 +215,7 @@ impl Ixml {
             file_uid: root.text("FILE_UID"),
             ubits: root.text("UBITS"),
             speed: root.child("SPEED").map(Speed::from_element),
-            tracks: root.items("TRACK").map(Track::from_element).collect(),
+            tracks: root.items("TRACK").map(IxmlTrack::from_element).collect(),
             file_set: root.child("FILE_SET").map(FileSet::from_element),
             history: root.child("HISTORY").map(History::from_element),
             sync_points: root
@@ -251,7 +251,7 @@ impl Speed {
     }
 }
 
-impl Track {
+impl IxmlTrack {
     fn from_element(track: &Element) -> Self {
         Self {
             channel_index: track.number("CHANNEL_INDEX"),

@@ -75,7 +75,7 @@ fn ten_to(power: usize) -> Option<i128> {
 }
 
 /// The rate that this is, or is rounded from: within a quarter of what lies between 23.976 and 24.
-fn nearest(found: Fraction) -> Option<Rate> {
+pub(crate) fn nearest(found: Fraction) -> Option<Rate> {
     Rate::ALL.into_iter().find(|rate| {
         let exact = rate.fraction();
         let (found, exact) = (

@@ -2,7 +2,7 @@
 
 use std::fmt::Display;
 
-use super::{BextCopy, FileSet, History, Ixml, Speed, SyncPoint, Track};
+use super::{BextCopy, FileSet, History, Ixml, IxmlTrack, Speed, SyncPoint};
 
 impl Ixml {
     /// The document, UTF-8. Elements that are none are left out.
@@ -29,7 +29,7 @@ impl Ixml {
         out.part("SPEED", self.speed.as_ref(), Speed::write);
         out.part("HISTORY", self.history.as_ref(), History::write);
         out.part("FILE_SET", self.file_set.as_ref(), FileSet::write);
-        out.list("TRACK", &self.tracks, Track::write);
+        out.list("TRACK", &self.tracks, IxmlTrack::write);
         out.part("BEXT", self.bext.as_ref(), BextCopy::write);
         out.part("LOCATION", self.location.as_ref(), |name, out| {
             out.text("LOCATION_NAME", Some(name));
@@ -57,7 +57,7 @@ impl Speed {
     }
 }
 
-impl Track {
+impl IxmlTrack {
     fn write(&self, out: &mut Xml) {
         out.text("CHANNEL_INDEX", self.channel_index);
         out.text("INTERLEAVE_INDEX", self.interleave_index);

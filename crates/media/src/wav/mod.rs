@@ -1,6 +1,5 @@
 //! WAV, RF64 and BW64: one file a chunk.
 
-mod cursor;
 mod data;
 mod ds64;
 mod fields;
@@ -9,17 +8,14 @@ mod riff;
 
 use std::io::{Read, Seek};
 
+use crate::cursor::Cursor;
 use crate::{Header, MediaError};
-use cursor::Cursor;
 
 pub(crate) use fields::Fields;
 pub(crate) use fmt::{EXTENSIBLE, FLOAT, PCM, TAGGED};
 
-/// Reads the header of a recording: everything but the samples.
-///
-/// The source is read in windows of [`crate::limits::WINDOW`] bytes and the sound is sought over,
-/// so a recording of any length takes a handful of reads. Chunks may stand before or after the
-/// sound. What is wrong but can be lived with is in [`Header::problems`].
-pub fn open(source: &mut (impl Read + Seek)) -> Result<Header, MediaError> {
-    riff::read(&mut Cursor::new(source)?)
+/// Reads the header of a WAV: everything but the samples. Chunks may stand before or after the
+/// sound.
+pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, MediaError> {
+    riff::read(cursor)
 }

@@ -2,16 +2,17 @@
 
 use std::io::{Read, Seek};
 
-use super::cursor::Cursor;
 use super::data::{Data, Stated};
 use super::ds64::{Ds64, SEE_DS64};
 use super::fmt::{self, Fmt};
+use crate::cursor::Cursor;
 use crate::limits::{
     CHUNKS_AT_MOST, CODING_HISTORY_AT_MOST, DS64_ENTRIES_AT_MOST, IXML_AT_MOST, OPENING_SHOWN,
     PADDING_AT_MOST,
 };
 use crate::{
-    Bext, ChunkId, Container, Cut, Header, Ixml, Malformed, MediaError, Opening, Unsupported,
+    Bext, ChunkId, Coding, Container, Cut, Edit, Header, Ixml, Malformed, MediaError, Opening,
+    Piece, Track, Unsupported,
 };
 
 /// A chunk's letters and length take so many bytes; the file's own with its form, four more.
@@ -43,7 +44,7 @@ fn file_header<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<(Container, u32
     if opening.is_empty() {
         return Err(MediaError::Empty);
     }
-    let not_wav = || MediaError::NotWav {
+    let not_wav = || MediaError::Unknown {
         found: Opening::new(&opening),
     };
     let id = ChunkId(*opening.first_chunk().ok_or_else(not_wav)?);
@@ -55,7 +56,9 @@ fn file_header<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<(Container, u32
         });
     }
     let all = [Container::Wav, Container::Rf64, Container::Bw64];
-    let known = all.into_iter().find(|container| container.id() == id);
+    let known = all
+        .into_iter()
+        .find(|container| container.riff() == Some(id));
     let container = known.ok_or_else(not_wav)?;
     let Some([_, _, _, _, a, b, c, d, form @ ..]) = opening.first_chunk::<12>().copied() else {
         return Err(MediaError::Truncated {
@@ -295,7 +298,7 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
             _ => u64::from(self.riff_len),
         };
         let present = self.cursor.left(CHUNK_HEADER);
-        let id = self.container.id();
+        let id = self.container.riff().unwrap_or(ChunkId::RIFF);
         (needed > present + 1).then_some(MediaError::Truncated {
             place: id,
             at: CHUNK_HEADER,
@@ -341,11 +344,19 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
         self.problems.extend(self.stopped);
         Ok(Header {
             container: self.container,
-            format: fmt.format,
             sample_rate: fmt.sample_rate,
-            channels: fmt.channels,
-            data: whole.bytes,
+            tracks: vec![Track {
+                coding: Coding::Linear(fmt.format),
+                channels: fmt.channels,
+                bits: Some(fmt.format.valid_bits()),
+                edit: Edit::WHOLE,
+            }],
+            pieces: vec![Piece {
+                bytes: whole.bytes,
+                track: 0,
+            }],
             sample_frames: whole.sample_frames,
+            timecodes: Vec::new(),
             bext: self.bext,
             ixml: self.ixml,
             problems: self.problems,

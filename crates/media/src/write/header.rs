@@ -33,7 +33,7 @@ impl Layout {
             _ => (Container::Rf64, u32::MAX, u32::MAX),
         };
         let mut header = Vec::new();
-        header.extend(container.id().0);
+        header.extend(container.riff().unwrap_or(ChunkId::RIFF).0);
         header.extend(riff.to_le_bytes());
         header.extend(ChunkId::WAVE.0);
         if container == Container::Rf64 {

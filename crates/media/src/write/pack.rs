@@ -6,8 +6,8 @@ use crate::Encoding;
 /// other. All channels are of one length.
 pub(super) fn block(encoding: Encoding, block: &[&[f32]], bytes: &mut Vec<u8>) {
     match encoding {
-        // Unsigned, 128 is silence.
-        Encoding::U8 => each(block, bytes, |sample| {
+        // Eight bits are unsigned in a WAV; 128 is silence.
+        Encoding::U8 | Encoding::S8 => each(block, bytes, |sample| {
             let [a, ..] = whole::<8>(sample).to_le_bytes();
             [a ^ 0x80]
         }),

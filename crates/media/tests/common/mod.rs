@@ -10,9 +10,11 @@
     reason = "tests may stop where they did not foresee something"
 )]
 
+pub(crate) mod movie;
+
 use std::io::{Cursor, Read, Result, Seek, SeekFrom};
 
-use plumbline_media::{Blocks, Header, MediaError};
+use plumbline_media::{Blocks, Header, MediaError, Samples};
 
 /// A chunk, padded to an even length.
 pub(crate) fn chunk(id: &[u8; 4], content: &[u8]) -> Vec<u8> {
@@ -122,14 +124,30 @@ pub(crate) fn open(bytes: &[u8]) -> std::result::Result<Header, MediaError> {
 
 /// The samples of every channel, pushed in pieces of these lengths, over and over.
 pub(crate) fn samples(header: &Header, file: &[u8], pieces: &[usize]) -> Vec<Vec<f32>> {
-    let range =
-        usize::try_from(header.data.start).unwrap()..usize::try_from(header.data.end).unwrap();
-    pushed(
-        &mut Blocks::new(header),
-        header.channels.into(),
-        &file[range],
-        pieces,
-    )
+    let mut all = vec![Vec::new(); header.channels().into()];
+    let mut samples = Samples::new(header).unwrap();
+    let mut block = |first: u16, planes: &[&[f32]]| {
+        assert!(!planes[0].is_empty());
+        for (channel, slice) in all[usize::from(first)..].iter_mut().zip(planes) {
+            assert_eq!(slice.len(), planes[0].len());
+            channel.extend_from_slice(slice);
+        }
+    };
+    for piece in &header.pieces {
+        let range =
+            usize::try_from(piece.bytes.start).unwrap()..usize::try_from(piece.bytes.end).unwrap();
+        let mut bytes = &file[range];
+        for &len in pieces.iter().cycle() {
+            let (now, rest) = bytes.split_at(len.min(bytes.len()));
+            samples.push(now, &mut block);
+            bytes = rest;
+            if bytes.is_empty() {
+                break;
+            }
+        }
+    }
+    samples.finish(&mut block);
+    all
 }
 
 pub(crate) fn pushed(

@@ -4,6 +4,7 @@ use super::Found;
 use crate::facts::{Facts, Start};
 use crate::report::FindingKind;
 use crate::whole;
+use plumbline_timecode::{Samples, TimeAddress};
 use plumbline_words::{difference, frames, seconds};
 
 /// A start time that the metadata states, in the file's own samples since midnight.
@@ -12,6 +13,20 @@ pub(crate) struct Stamp {
     /// The chunk that it stands in, as the report names it.
     pub(crate) source: &'static str,
     pub(crate) samples: u64,
+    /// The address that it states, where it states one.
+    pub(crate) address: Option<TimeAddress>,
+}
+
+impl Stamp {
+    /// What it comes to beside code of this timebase. An address of the same count is compared as
+    /// an address, whatever the rate.
+    fn samples_beside(self, facts: &Facts<'_>) -> f64 {
+        let rate = facts.extent.sample_rate;
+        let as_address = self
+            .address
+            .and_then(|address| facts.timebase.samples_at(address, rate).ok());
+        as_address.map_or(self.samples as f64, Samples::as_f64)
+    }
 }
 
 /// How far a stamp may be off before it is told, in frames: less cannot be set.
@@ -25,7 +40,7 @@ pub(super) fn disagreements(facts: &Facts<'_>, stamps: &[Stamp]) -> Vec<Found> {
     };
     let mut found: Vec<Found> = Vec::new();
     for stamp in stamps {
-        let off = (stamp.samples as f64 - start.samples) / facts.nominal;
+        let off = (stamp.samples_beside(facts) - start.samples) / facts.nominal;
         let told = found
             .iter()
             .any(|found| found.finding.frames == Some(rounded(off)));
@@ -46,8 +61,8 @@ fn disagreement(facts: &Facts<'_>, stamp: Stamp, start: Start, off: f64) -> Foun
     let whole = whole::signed(off);
     let way = if off > 0.0 { "ahead of" } else { "behind" };
     let text = format!(
-        "The file's metadata ({}) puts the first sample {} {way} the code, which is {}. {}",
-        stamp.source,
+        "The file's {} puts the first sample {} {way} the code, which is {}. {}",
+        source(stamp.source),
         frames(whole.unsigned_abs()),
         seconds(off.abs() * facts.nominal / facts.extent.sample_rate.as_f64()),
         cause(facts, stamp, start)
@@ -61,8 +76,16 @@ fn disagreement(facts: &Facts<'_>, stamp: Stamp, start: Start, off: f64) -> Foun
     Found::whole(FindingKind::EmbeddedDisagrees, heading, text, remedy).frames(rounded(off))
 }
 
+/// What stands in the file, in the trade's words.
+fn source(name: &str) -> String {
+    match name {
+        "tmcd" => "timecode track".to_owned(),
+        name => format!("metadata ({name})"),
+    }
+}
+
 fn cause(facts: &Facts<'_>, stamp: Stamp, start: Start) -> &'static str {
-    let stamped = stamp.samples as f64;
+    let stamped = stamp.samples_beside(facts);
     let near = |samples: f64| (stamped - samples).abs() < facts.nominal * 1.5;
     let hour = facts.extent.sample_rate.as_f64() * 3600.0;
     let hours = (stamped - start.samples) / hour;

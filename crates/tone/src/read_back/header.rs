@@ -16,9 +16,12 @@ pub(super) fn sound(header: &Header, wanted: &Recording, begins: u64) -> Option<
         header.sample_rate.into(),
         wanted.sample_rate.into(),
     )
-    .or_else(|| number("channels", header.channels.into(), wanted.channels.into()))
+    .or_else(|| number("channels", header.channels().into(), wanted.channels.into()))
     .or_else(|| {
-        differs("a sample", &header.format, &format, |format| {
+        differs("a sample", &header.format(), &Some(format), |format| {
+            let Some(format) = format else {
+                return "compressed".to_owned();
+            };
             let kind = if format.encoding().is_float() {
                 " in floating point"
             } else {
@@ -27,7 +30,7 @@ pub(super) fn sound(header: &Header, wanted: &Recording, begins: u64) -> Option<
             format!("{} bits{kind}", format.valid_bits())
         })
     })
-    .or_else(|| number("the first byte of sound", header.data.start, begins))
+    .or_else(|| number("the first byte of sound", header.data().start, begins))
     .or_else(|| {
         number(
             "the number of samples",

@@ -6,7 +6,7 @@ use crate::MediaError;
 use crate::limits::WINDOW;
 
 /// A source with a window over it: small reads nearby cost one read of the source.
-pub(super) struct Cursor<'s, S> {
+pub(crate) struct Cursor<'s, S> {
     source: &'s mut S,
     len: u64,
     window: Vec<u8>,
@@ -14,7 +14,7 @@ pub(super) struct Cursor<'s, S> {
 }
 
 impl<'s, S: Read + Seek> Cursor<'s, S> {
-    pub(super) fn new(source: &'s mut S) -> Result<Self, MediaError> {
+    pub(crate) fn new(source: &'s mut S) -> Result<Self, MediaError> {
         let len = source
             .seek(SeekFrom::End(0))
             .map_err(|error| failed(0, &error))?;
@@ -27,23 +27,23 @@ impl<'s, S: Read + Seek> Cursor<'s, S> {
     }
 
     /// How long the source is, in bytes.
-    pub(super) const fn len(&self) -> u64 {
+    pub(crate) const fn len(&self) -> u64 {
         self.len
     }
 
     /// How many bytes stand from `at` to the end.
-    pub(super) const fn left(&self, at: u64) -> u64 {
+    pub(crate) const fn left(&self, at: u64) -> u64 {
         self.len.saturating_sub(at)
     }
 
     /// `N` bytes at `at`; none where the file ends before.
-    pub(super) fn array<const N: usize>(&mut self, at: u64) -> Result<Option<[u8; N]>, MediaError> {
+    pub(crate) fn array<const N: usize>(&mut self, at: u64) -> Result<Option<[u8; N]>, MediaError> {
         Ok(self.read(at, N)?.first_chunk().copied())
     }
 
     /// `len` bytes at `at`, or as many as there are. Memory is used for bytes that are there, so
     /// a length that lies costs nothing.
-    pub(super) fn read(&mut self, at: u64, len: usize) -> Result<Vec<u8>, MediaError> {
+    pub(crate) fn read(&mut self, at: u64, len: usize) -> Result<Vec<u8>, MediaError> {
         let there = usize::try_from(self.left(at)).map_or(len, |left| left.min(len));
         let mut bytes = Vec::with_capacity(there);
         let mut next = at;
