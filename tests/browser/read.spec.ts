@@ -28,6 +28,48 @@ test('the JSON is the report that the program gives, to the last figure', async 
   expect(differences({ ...reportOf(recordings.demo), file: here.file }, here, '')).toEqual([]);
 });
 
+test('a film is read from its sound alone: both tracks, and the timecode track beside them', async ({
+  plumbline,
+}) => {
+  const report = reportOf(recordings.camera);
+  expect(report.codes.map(({ channel }) => channel)).toEqual([1, 3]);
+  expect(report.embedded).toContainEqual(
+    expect.objectContaining({ source: 'tmcd', start: '14:03:20:06' }),
+  );
+  await plumbline.drop(recordings.camera);
+  await plumbline.isRead();
+  await expect(plumbline.addresses.first()).toHaveText(report.codes[0]!.start);
+  const { content } = await plumbline.download('Report (JSON)');
+  const here = JSON.parse(content) as Report;
+  expect(differences({ ...report, file: here.file }, here, '')).toEqual([]);
+});
+
+test('compressed sound: the start is the same, and a codeword is found again', async ({
+  plumbline,
+}) => {
+  const [demo] = reportOf(recordings.demo).codes;
+  const [code] = reportOf(recordings.phone).codes;
+  expect(code!.start).toBe(demo!.start);
+  await plumbline.drop(recordings.phone);
+  await plumbline.isRead();
+  await expect(plumbline.addresses.first()).toHaveText(demo!.start);
+  await expect(plumbline.page.getByText('48 kHz · AAC · 2 channels')).toBeVisible();
+  const hand = plumbline.page.getByRole('slider', { name: 'Place in the recording' });
+  const box = (await hand.boundingBox())!;
+  await hand.click({ position: { x: box.width * 0.2, y: box.height / 2 } });
+  await expect(plumbline.codewordAddress).toHaveText(/^14:03:\d\d[:;]\d\d$/);
+});
+
+test('a film without its index, and one without sound, say so and what to do', async ({
+  plumbline,
+}) => {
+  await plumbline.drop(recordings.unfinished);
+  await expect(plumbline.verdict).toContainText('the file has no index (moov)');
+  await expect(plumbline.page.getByText('put the card back into the device')).toBeVisible();
+  await plumbline.drop(recordings.pictures);
+  await expect(plumbline.verdict).toContainText('the file holds no sound, only pictures');
+});
+
 test('the CSV has the codes and the findings', async ({ plumbline }) => {
   await plumbline.drop(recordings.demo);
   await plumbline.isRead();

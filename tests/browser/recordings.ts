@@ -21,6 +21,10 @@ export const recordings = {
   buried: join(FOLDER, 'engine-room.wav'),
   faint: join(FOLDER, 'far-quay.wav'),
   silence: join(FOLDER, 'two-hours-of-nothing.wav'),
+  camera: join(FOLDER, 'north-quay.mov'),
+  phone: join(FOLDER, 'memo.m4a'),
+  unfinished: join(FOLDER, 'battery-died.mov'),
+  pictures: join(FOLDER, 'gulls.mp4'),
 };
 
 export default function make(): void {
@@ -39,8 +43,24 @@ export default function make(): void {
   writeFileSync(recordings.buried, underNoise(20));
   writeFileSync(recordings.faint, underNoise(27));
   silence(recordings.silence, 3_000_000_000);
+  movies();
   // Compiled here, so that no test waits for it.
   reportOf(recordings.demo);
+}
+
+/** Films by FFmpeg: pictures, the demo's sound twice and a timecode track; and sound alone. */
+function movies(): void {
+  const ffmpeg = (...options: string[]) =>
+    execFileSync('ffmpeg', ['-v', 'error', '-y', '-bitexact', ...options]);
+  const pictures = ['-f', 'lavfi', '-i', 'testsrc=size=64x64:rate=25'];
+  const twice = ['-map', '0', '-map', '1', '-map', '1', '-shortest', '-c:v', 'mpeg4'];
+  const stamped = ['-c:a', 'pcm_s24le', '-timecode', '14:03:20:06'];
+  ffmpeg(...pictures, '-i', recordings.demo, ...twice, ...stamped, recordings.camera);
+  ffmpeg('-i', recordings.demo, '-c:a', 'aac', '-b:a', '192k', recordings.phone);
+  ffmpeg(...pictures, '-t', '1', '-c:v', 'mpeg4', recordings.pictures);
+  const whole = readFileSync(recordings.camera);
+  // The index is the last thing that is written.
+  writeFileSync(recordings.unfinished, whole.subarray(0, whole.lastIndexOf('moov') - 4));
 }
 
 /** What the program of the crates says about a file, without the page; `--frames` is an option. */

@@ -133,10 +133,10 @@ impl MediaError {
     /// The chunk it was found in, as its letters (`"data"`, `"fmt"`), or `"file"`.
     pub fn place(&self) -> String {
         match self {
-            Self::NoIndex { .. } => "moov".to_owned(),
             Self::OtherTrack { .. } => "trak".to_owned(),
             Self::Empty
             | Self::Unknown { .. }
+            | Self::NoIndex { .. }
             | Self::NoSoundTrack { .. }
             | Self::NoTrack { .. }
             | Self::Unreadable { .. }

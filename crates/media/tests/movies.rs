@@ -237,7 +237,7 @@ fn error(file: &[u8]) -> MediaError {
 fn what_has_no_index_or_no_sound_says_so_and_what_to_do() {
     let file = movie(b"qt  ", &DATA, &[stereo()]);
     let cut = error(&file[..40]);
-    assert_eq!((cut.kind(), cut.place().as_str()), ("no-index", "moov"));
+    assert_eq!((cut.kind(), cut.place().as_str()), ("no-index", "file"));
     assert_eq!(
         cut.to_string(),
         "the file has no index (moov): the recording was never finished, so nothing tells where \

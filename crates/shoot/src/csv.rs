@@ -1,86 +1,162 @@
-//! The report as CSV: one row a stretch and one a finding, for a spreadsheet.
+//! The report as CSV: one row for each start, stretch, finding, suspicion and embedded time, for a
+//! spreadsheet.
 
-use crate::report::{Code, Report};
+use crate::report::{Code, Embedded, Evidence, Finding, Report, ReportedError, Stretch, Suspicion};
 use plumbline_words::csv_row;
 
-const HEADING: &str = "file,channel,row,kind,at,last,sample,frames,speed,text,remedy";
+const HEADING: &str =
+    "file,channel,row,kind,at,last,sample,frames,speed,evidence,odds_log10,text,remedy";
 
 /// The report as CSV (RFC 4180), with a heading line.
 pub fn csv(report: &Report) -> String {
+    let embedded = report.embedded.iter().map(Row::from);
+    let codes = report.codes.iter().flat_map(code_rows);
+    let suspected = report.suspected.iter().map(Row::from);
+    let error = report.error.iter().map(Row::from);
+    let rows = embedded.chain(codes).chain(suspected).chain(error);
     let mut lines = vec![HEADING.to_owned()];
-    for code in &report.codes {
-        lines.extend(code_rows(&report.file, code));
-    }
-    if let Some(error) = &report.error {
-        let at = error.at.map(|at| at.to_string()).unwrap_or_default();
-        let place = error.place.clone().unwrap_or_default();
-        let cells = [
-            &report.file,
-            "",
-            "error",
-            &error.kind,
-            &place,
-            "",
-            &at,
-            "",
-            "",
-            &error.text,
-            &error.remedy,
-        ];
-        lines.push(csv_row(cells));
-    }
+    lines.extend(rows.map(|row| row.line(&report.file)));
     lines.push(String::new());
     lines.join("\r\n")
 }
 
-fn code_rows<'a>(file: &'a str, code: &'a Code) -> impl Iterator<Item = String> + 'a {
-    let channel = code.channel.to_string();
-    let start = code.start.clone().unwrap_or_default();
-    let drop = if code.drop_frame { "drop-frame" } else { "" };
-    let samples = code
-        .start_samples_since_midnight
-        .map(|s| s.to_string())
-        .unwrap_or_default();
-    let first = csv_row([
-        file, &channel, "start", &code.rate, &start, "", &samples, "", "", drop, "",
-    ]);
-    let stretches = code.stretches.iter().map({
-        let channel = channel.clone();
-        move |stretch| {
-            let kind = if stretch.reverse {
+/// The cells of a line, but for the file's name; what does not apply is empty.
+#[derive(Default)]
+struct Row<'a> {
+    channel: String,
+    row: &'a str,
+    kind: &'a str,
+    at: &'a str,
+    last: &'a str,
+    sample: String,
+    frames: String,
+    speed: String,
+    evidence: &'a str,
+    odds: String,
+    text: &'a str,
+    remedy: &'a str,
+}
+
+impl Row<'_> {
+    fn line(&self, file: &str) -> String {
+        csv_row([
+            file,
+            &self.channel,
+            self.row,
+            self.kind,
+            self.at,
+            self.last,
+            &self.sample,
+            &self.frames,
+            &self.speed,
+            self.evidence,
+            &self.odds,
+            self.text,
+            self.remedy,
+        ])
+    }
+}
+
+fn number<T: ToString>(value: Option<T>) -> String {
+    value.map(|value| value.to_string()).unwrap_or_default()
+}
+
+fn code_rows(code: &Code) -> impl Iterator<Item = Row<'_>> {
+    let start = Row {
+        row: "start",
+        kind: &code.rate,
+        at: code.start.as_deref().unwrap_or_default(),
+        sample: number(code.start_samples_since_midnight),
+        text: if code.drop_frame { "drop-frame" } else { "" },
+        ..Row::default()
+    };
+    std::iter::once(start)
+        .chain(code.stretches.iter().map(Row::from))
+        .chain(code.findings.iter().map(Row::from))
+        .map(|row| Row {
+            channel: code.channel.to_string(),
+            ..row
+        })
+}
+
+impl<'a> From<&'a Embedded> for Row<'a> {
+    fn from(embedded: &'a Embedded) -> Self {
+        Row {
+            row: "embedded",
+            kind: &embedded.source,
+            at: embedded.start.as_deref().unwrap_or_default(),
+            sample: embedded.samples_since_midnight.to_string(),
+            ..Row::default()
+        }
+    }
+}
+
+impl<'a> From<&'a Stretch> for Row<'a> {
+    fn from(stretch: &'a Stretch) -> Self {
+        Row {
+            row: "stretch",
+            kind: if stretch.reverse {
                 "reverse"
             } else {
                 "forward"
-            };
-            csv_row([
-                file,
-                &channel,
-                "stretch",
-                kind,
-                &stretch.first,
-                &stretch.last,
-                &stretch.first_sample.to_string(),
-                &stretch.frames.to_string(),
-                &stretch.speed.to_string(),
-                &stretch.user_bits,
-                "",
-            ])
+            },
+            at: &stretch.first,
+            last: &stretch.last,
+            sample: stretch.first_sample.to_string(),
+            frames: stretch.frames.to_string(),
+            speed: stretch.speed.to_string(),
+            evidence: match stretch.evidence {
+                Evidence::Each => "each",
+                Evidence::Together => "together",
+            },
+            odds: number(stretch.odds_log10),
+            text: &stretch.user_bits,
+            ..Row::default()
         }
-    });
-    let findings = code.findings.iter().map(move |finding| {
-        csv_row([
-            file,
-            &channel,
-            "finding",
-            finding.kind.name(),
-            finding.at.as_deref().unwrap_or_default(),
-            "",
-            &finding.sample.map(|s| s.to_string()).unwrap_or_default(),
-            &finding.frames.map(|f| f.to_string()).unwrap_or_default(),
-            "",
-            &finding.text,
-            &finding.remedy,
-        ])
-    });
-    std::iter::once(first).chain(stretches).chain(findings)
+    }
+}
+
+impl<'a> From<&'a Finding> for Row<'a> {
+    fn from(finding: &'a Finding) -> Self {
+        Row {
+            row: "finding",
+            kind: finding.kind.name(),
+            at: finding.at.as_deref().unwrap_or_default(),
+            sample: number(finding.sample),
+            frames: number(finding.frames),
+            text: &finding.text,
+            remedy: &finding.remedy,
+            ..Row::default()
+        }
+    }
+}
+
+impl<'a> From<&'a Suspicion> for Row<'a> {
+    fn from(suspicion: &'a Suspicion) -> Self {
+        Row {
+            channel: suspicion.channel.to_string(),
+            row: "suspected",
+            at: &suspicion.at,
+            sample: suspicion.sample.to_string(),
+            evidence: "together",
+            odds: suspicion.odds_log10.to_string(),
+            text: &suspicion.text,
+            remedy: &suspicion.remedy,
+            ..Row::default()
+        }
+    }
+}
+
+impl<'a> From<&'a ReportedError> for Row<'a> {
+    fn from(error: &'a ReportedError) -> Self {
+        Row {
+            row: "error",
+            kind: &error.kind,
+            at: error.place.as_deref().unwrap_or_default(),
+            sample: number(error.at),
+            text: &error.text,
+            remedy: &error.remedy,
+            ..Row::default()
+        }
+    }
 }

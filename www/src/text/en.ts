@@ -23,7 +23,8 @@ export const text = {
       'Plumbline finds the timecode in its sound and says where it begins, how far it can be trusted and what is wrong with it.',
     choose: 'Choose recordings',
     demo: 'Make a demo recording',
-    formats: 'WAV of any length: PCM 8 to 32 bit, float, RF64 and BW64, 1 to 64 channels.',
+    formats:
+      'WAV of any length; MOV, MP4 and M4A with several tracks of sound; CAF, AIFF, FLAC, MP3, AAC, Ogg, Matroska.',
     letGo: 'Let go to read',
     waiting: 'waiting for its turn',
     again: 'Read it again',

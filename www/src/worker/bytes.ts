@@ -13,7 +13,7 @@ const inUse = new Set<unknown>();
 Reflect.set(globalThis, 'plumblineBytesInUse', inUse);
 
 /** Runs of a file's bytes in order: of each the first byte, and the one after the last. */
-type Pieces = Float64Array;
+type Pieces = ArrayLike<number>;
 
 export function lengthOf(pieces: Pieces): number {
   let length = 0;

@@ -110,7 +110,7 @@ async function readBack(job: Job, settings: Settings, file: Blob): Promise<Outco
   const accounts = new Accounts(file.size, (progress) =>
     job.post({ kind: 'reading-back', job: job.id, progress }),
   );
-  for await (const block of bytesOf(file, 0, file.size)) {
+  for await (const block of bytesOf(file, [0, file.size])) {
     reading.push(block);
     await accounts.after(block.length);
     job.throwIfStopped();
