@@ -1,5 +1,5 @@
 import { nameOf, recordings, reportOf } from './recordings';
-import { expect, test } from './site';
+import { expect, Plumbline, test } from './site';
 
 for (const key of ['empty', 'text', 'headerOnly'] as const) {
   const path = recordings[key];
@@ -79,5 +79,24 @@ test.describe('when the reader breaks', () => {
     breaking = false;
     await page.getByRole('button', { name: 'Read it again' }).click();
     await expect(page.getByRole('button', { name: 'Report (JSON)' })).toBeVisible();
+  });
+
+  test('the other recordings are read, and so is the one after it', async ({ page, site }) => {
+    let breaking = true;
+    await page.route('**/*.wasm', (route) => {
+      const abort = breaking;
+      breaking = false;
+      return abort ? route.abort() : route.continue();
+    });
+    await page.addInitScript(() => {
+      Object.defineProperty(navigator, 'hardwareConcurrency', { value: 2 });
+    });
+    await page.goto(site.address);
+    const plumbline = new Plumbline(page, site.address);
+    await plumbline.drop(recordings.demo, recordings.cutOff, recordings.script);
+    const rows = page.locator('.recordings li');
+    await expect(rows.filter({ hasText: 'broke the reader' })).toHaveCount(1);
+    const { start } = reportOf(recordings.demo).codes[0]!;
+    await expect(rows.filter({ hasText: start })).toHaveCount(2);
   });
 });

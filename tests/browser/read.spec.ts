@@ -1,5 +1,5 @@
 import { nameOf, recordings, type Report, reportOf } from './recordings';
-import { expect, test } from './site';
+import { expect, Plumbline, test } from './site';
 
 test('a recording that is dropped shows the verdict, its start and what was found', async ({
   plumbline,
@@ -135,6 +135,29 @@ test('a long reading shows how far it is, stops when told, and its report says s
 
   await plumbline.choose('Read another', recordings.demo);
   await plumbline.isRead();
+});
+
+test('a short recording does not wait for a long one, nor does a codeword', async ({
+  page,
+  site,
+}) => {
+  await page.addInitScript(() => {
+    Object.defineProperty(navigator, 'hardwareConcurrency', { value: 2 });
+  });
+  const plumbline = new Plumbline(page, site.address);
+  await plumbline.open();
+  await plumbline.drop(recordings.silence, recordings.demo);
+  const rows = page.locator('.recordings li');
+  await expect(rows.nth(1)).toContainText('ode on channel');
+  await rows.nth(1).getByRole('button').click();
+  await plumbline.isRead();
+  await plumbline.button('Show the first codeword').click();
+  await expect(plumbline.codewordAddress).toBeVisible();
+  // The long one is still being read.
+  await rows.nth(0).getByRole('button').click();
+  await plumbline.button('Stop').click();
+  await plumbline.isRead();
+  await expect(page.locator('.trouble')).toContainText('stopped after');
 });
 
 /** Where two values differ; figures may differ by what two mathematics libraries do. */

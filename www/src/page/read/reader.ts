@@ -1,4 +1,4 @@
-// The page's side of the worker: one recording at a time, and a new worker after a crash.
+// The page's side of one worker: one recording at a time, and a new worker after a crash.
 
 import {
   type CodewordReading,

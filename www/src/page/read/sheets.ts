@@ -1,4 +1,4 @@
-// The recordings on the page: a queue that reads one after the other, and a sheet for each.
+// The recordings on the page: a queue that a few readers work off, and a sheet for each.
 
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import {
@@ -24,8 +24,15 @@ export type Sheet = {
   readonly phase: Signal<Phase>;
 };
 
-const reader = new Reader();
-let busy: Sheet | undefined;
+/** How many recordings are read at once. Each costs a worker and a module of its own. */
+const AT_ONCE = Math.min(4, Math.max(1, navigator.hardwareConcurrency));
+
+/** Who reads which sheet: a reader that breaks takes no other recording with it. */
+const busy = new Map<Sheet, Reader>();
+/** Readers whose workers wait for the next recording. */
+const idle: Reader[] = [];
+/** Answers for codewords alone, so that no question waits for a long reading or breaks one. */
+const asked = new Reader();
 let ids = 0;
 
 export const sheets = signal<readonly Sheet[]>([]);
@@ -68,9 +75,9 @@ export function readAgain(sheet: Sheet): void {
   readNext();
 }
 
-/** Stops the reading of a sheet, or takes it out of the queue. */
+/** Stops the reading of a sheet at its next block. */
 export function stop(sheet: Sheet): void {
-  if (sheet === busy) reader.stop();
+  busy.get(sheet)?.stop();
 }
 
 /** The codeword nearest to a place; what the worker can't answer counts as none. */
@@ -83,15 +90,21 @@ export async function codewordAt(
   const codes = readingOf(sheet.phase.peek())?.report.codes;
   const rate = codes?.find((code) => code.channel === channel)?.rate;
   if (file === undefined || rate === undefined) return undefined;
-  const answer = await reader.codeword(file, { channel, rate, second });
+  const answer = await asked.codeword(file, { channel, rate, second });
   return 'codeword' in answer ? answer.codeword : undefined;
 }
 
+/** Gives what waits to readers, as far as there are any free. */
 function readNext(): void {
-  if (busy !== undefined) return;
-  const sheet = sheets.value.find(({ phase }) => phase.value.is === 'waiting');
-  if (sheet === undefined) return;
-  busy = sheet;
+  while (busy.size < AT_ONCE) {
+    const sheet = sheets.value.find(({ phase }) => phase.value.is === 'waiting');
+    if (sheet === undefined) return;
+    begin(sheet, idle.pop() ?? new Reader());
+  }
+}
+
+function begin(sheet: Sheet, reader: Reader): void {
+  busy.set(sheet, reader);
   sheet.phase.value = {
     is: 'reading',
     progress: { done: 0, total: 0 },
@@ -100,7 +113,8 @@ function readNext(): void {
   reader.read(sheet.file.value, (event) => {
     const ended = take(sheet, event);
     if (!ended) return;
-    busy = undefined;
+    busy.delete(sheet);
+    idle.push(reader);
     readNext();
   });
 }
