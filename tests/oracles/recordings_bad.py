@@ -30,7 +30,7 @@ from ltc_writer import (
 
 # The kinds of error that the reader knows.
 EMPTY, NOT_WAV, MALFORMED, UNSUPPORTED, TRUNCATED = (
-    "empty", "not-wav", "malformed", "unsupported", "truncated",
+    "empty", "unknown", "no-index", "no-sound", "malformed", "unsupported", "truncated",
 )
 
 
