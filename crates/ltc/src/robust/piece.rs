@@ -304,7 +304,6 @@ impl Pieces {
         let levels = trellis::expected_levels(&slopes, of_codewords);
         // Whitened by the noise alone, edges are as steep as the channel has them.
         let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
-        let clock = clock.followed(&steep, &levels, Wander::Settling);
         let clock = clock.followed(&steep, &levels, Wander::Settled);
         let (clock, model) = self.placed(sound, clock, &weights, &levels);
         let weights = model.weights(transform, spectra, floor);
