@@ -1,0 +1,31 @@
+//! Sound over the code does not lead the receiver's clock away.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on is to stop")]
+
+use plumbline_damage::{
+    Added, Decibels, Plumbline, Reader, Score, Seed, Source, Speech, UserBitsSent,
+};
+use plumbline_timecode::{Rate, SampleRate, UserBits};
+
+/// A clock that runs away loses codewords at the ends of its pieces, and those that are read there
+/// stand several samples off. Where it was followed once too often on a coloured spectrum, this
+/// came to 94 per cent here; where it is not, to 98.
+#[test]
+fn speech_as_loud_as_the_code_leaves_the_clock_alone() {
+    let source = Source {
+        user_bits: UserBitsSent::Constant(UserBits(0x2511_2601)),
+        ..Source::new(Rate::F25, SampleRate::hertz(48_000).unwrap())
+    };
+    let scores = (0..4).map(|number| {
+        let seed = Seed::tuning(632_000_000 + number);
+        let speech = Added::over_code(Speech, Decibels(0.0));
+        let take = source.take(250, seed).unwrap();
+        let take = take.damaged(seed, &[&speech]).unwrap();
+        Score::of(&take, &Plumbline.read(&take))
+    });
+    let all = scores.fold(Score::default(), Score::and);
+    assert_eq!(all.wrong, 0);
+    let (share, position) = (all.share().unwrap(), all.position_error().unwrap());
+    assert!(share > 0.95, "{share}");
+    assert!(position < 1.0, "{position}");
+}
