@@ -49,5 +49,6 @@ pub const TABLE_AT_MOST: u64 = 256 * 1024 * 1024;
 /// Most runs of bytes that sound is spread over: a day of pictures between them.
 pub const PIECES_AT_MOST: usize = 20_000_000;
 
-/// Longest silence before a track that is believed, in sample frames: a day at 192 kHz.
-pub const SILENCE_AT_MOST: u64 = 86_400 * 192_000;
+/// Longest silence before a track that is believed, in sample frames: an hour at 192 kHz. It is
+/// given in one go, so more would keep the page waiting.
+pub const SILENCE_AT_MOST: u64 = 3_600 * 192_000;
