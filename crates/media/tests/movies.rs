@@ -16,7 +16,7 @@ fn sound(header: &Header, file: &[u8]) -> Vec<Vec<f32>> {
     samples(header, file, &[7])
 }
 
-fn whole(values: &[i16]) -> Vec<f32> {
+fn s16(values: &[i16]) -> Vec<f32> {
     values
         .iter()
         .map(|&value| f32::from(value) / 32_768.0)
@@ -49,7 +49,7 @@ fn sound_is_read_and_pictures_are_not() {
     assert_eq!(pieces, [24..32, 35..43]);
     assert_eq!(
         sound(&header, &file),
-        [whole(&[1, 3, 5, 7]), whole(&[2, 4, 6, 8])]
+        [s16(&[1, 3, 5, 7]), s16(&[2, 4, 6, 8])]
     );
     assert_eq!(header.problems, []);
 }
@@ -95,7 +95,7 @@ fn the_tracks_channels_follow_each_other() {
     assert_eq!(header.pieces[0].track, 1);
     assert_eq!(
         sound(&header, &file),
-        [whole(&[5, 6, 7, 8]), whole(&[1, 2, 3, 4])]
+        [s16(&[5, 6, 7, 8]), s16(&[1, 2, 3, 4])]
     );
 }
 
@@ -113,7 +113,7 @@ fn the_edit_list_lays_the_track_on_the_time_line() {
     let found = sound(&header, &file).remove(0);
     assert_eq!(found.len(), 288);
     assert!(found[..96].iter().all(|&sample| sample == 0.0));
-    assert_eq!(found[96..97], whole(&[101]));
+    assert_eq!(found[96..97], s16(&[101]));
     // What is asked for in part stands at its place, edits and all.
     let part = header.part(0, 100..110).unwrap();
     let within = samples(&part.header, &file, &[64]).remove(0);
@@ -226,7 +226,7 @@ fn fragments_go_on_where_the_index_ends() {
     }
     let header = open(&file).unwrap();
     assert_eq!(header.sample_frames, 6);
-    assert_eq!(sound(&header, &file), [whole(&[10, 11, 20, 21, 30, 31])]);
+    assert_eq!(sound(&header, &file), [s16(&[10, 11, 20, 21, 30, 31])]);
 }
 
 fn error(file: &[u8]) -> MediaError {
@@ -278,7 +278,7 @@ fn a_copy_that_stopped_gives_what_is_there() {
     assert_eq!((header.sample_frames, header.problems.len()), (4, 0));
     let cut = &whole[..whole.len() - 5];
     let header = open(cut).unwrap();
-    assert_eq!(sound(&header, cut), [whole(&[1, 3]), whole(&[2, 4])]);
+    assert_eq!(sound(&header, cut), [s16(&[1, 3]), s16(&[2, 4])]);
     assert_eq!(header.problems[0].kind(), "truncated");
 }
 

@@ -24,7 +24,7 @@ pub fn csv(report: &Report) -> String {
 #[derive(Default)]
 struct Row<'a> {
     channel: String,
-    row: &'a str,
+    what: &'a str,
     kind: &'a str,
     at: &'a str,
     last: &'a str,
@@ -42,7 +42,7 @@ impl Row<'_> {
         csv_row([
             file,
             &self.channel,
-            self.row,
+            self.what,
             self.kind,
             self.at,
             self.last,
@@ -63,7 +63,7 @@ fn number<T: ToString>(value: Option<T>) -> String {
 
 fn code_rows(code: &Code) -> impl Iterator<Item = Row<'_>> {
     let start = Row {
-        row: "start",
+        what: "start",
         kind: &code.rate,
         at: code.start.as_deref().unwrap_or_default(),
         sample: number(code.start_samples_since_midnight),
@@ -82,7 +82,7 @@ fn code_rows(code: &Code) -> impl Iterator<Item = Row<'_>> {
 impl<'a> From<&'a Embedded> for Row<'a> {
     fn from(embedded: &'a Embedded) -> Self {
         Row {
-            row: "embedded",
+            what: "embedded",
             kind: &embedded.source,
             at: embedded.start.as_deref().unwrap_or_default(),
             sample: embedded.samples_since_midnight.to_string(),
@@ -94,7 +94,7 @@ impl<'a> From<&'a Embedded> for Row<'a> {
 impl<'a> From<&'a Stretch> for Row<'a> {
     fn from(stretch: &'a Stretch) -> Self {
         Row {
-            row: "stretch",
+            what: "stretch",
             kind: if stretch.reverse {
                 "reverse"
             } else {
@@ -119,7 +119,7 @@ impl<'a> From<&'a Stretch> for Row<'a> {
 impl<'a> From<&'a Finding> for Row<'a> {
     fn from(finding: &'a Finding) -> Self {
         Row {
-            row: "finding",
+            what: "finding",
             kind: finding.kind.name(),
             at: finding.at.as_deref().unwrap_or_default(),
             sample: number(finding.sample),
@@ -135,7 +135,7 @@ impl<'a> From<&'a Suspicion> for Row<'a> {
     fn from(suspicion: &'a Suspicion) -> Self {
         Row {
             channel: suspicion.channel.to_string(),
-            row: "suspected",
+            what: "suspected",
             at: &suspicion.at,
             sample: suspicion.sample.to_string(),
             evidence: "together",
@@ -150,7 +150,7 @@ impl<'a> From<&'a Suspicion> for Row<'a> {
 impl<'a> From<&'a ReportedError> for Row<'a> {
     fn from(error: &'a ReportedError) -> Self {
         Row {
-            row: "error",
+            what: "error",
             kind: &error.kind,
             at: error.place.as_deref().unwrap_or_default(),
             sample: number(error.at),
