@@ -14,6 +14,7 @@ without that the script fails where the README says something else.
 from __future__ import annotations
 
 import json
+import random
 import subprocess
 import sys
 import tempfile
@@ -210,7 +211,7 @@ def check_timecodes(tally: Tally, wav: Path, folder: Path) -> None:
 
 
 def check_cuts(tally: Tally, made, good: list[Format], wav: Path, folder: Path) -> None:
-    """What is read of a file that ends early is true."""
+    """What is read of a file that ends early is true; one with bytes changed has an answer."""
     lost = replace(made, frames=[replace(f, whole=False, optional=f.whole or f.optional) for f in made.frames])
     for format, file in zip(good, write(wav, folder, good), strict=True):
         whole = file.read_bytes()
@@ -229,6 +230,27 @@ def check_cuts(tally: Tally, made, good: list[Format], wav: Path, folder: Path) 
                 apart = judged_cut(lost, format, code)
                 said += [f"{hundredth} %: {complaint}" for complaint in apart]
         tally.case(f"cut: {format.container}, {format.options}", said[:5])
+        check_changes(tally, format, whole, folder)
+
+
+# Copies with bytes changed, of each file.
+CHANGED = 40
+
+
+def check_changes(tally: Tally, format: Format, whole: bytes, folder: Path) -> None:
+    """Bytes changed, most of them where the header is: the reader goes on to the last file."""
+    chance = random.Random(format.options)
+    copies = []
+    for number in range(CHANGED):
+        copy = bytearray(whole)
+        for _ in range(chance.randint(1, 8)):
+            end = chance.choice([100, 1000, len(copy)])
+            copy[chance.randrange(min(end, len(copy)))] = chance.randrange(256)
+        copies.append(folder / f"changed-{number:02}{format.suffix}")
+        copies[-1].write_bytes(copy)
+    reports, _, stderr = run_reader(copies, frames=False)
+    said = [] if len(reports) == CHANGED else [f"{len(reports)} reports", stderr[-500:]]
+    tally.case(f"changed: {format.container}, {format.options}", said)
 
 
 def judged_cut(lost, format: Format, code: dict) -> list[str]:

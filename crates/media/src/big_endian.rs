@@ -47,6 +47,19 @@ impl<'b> Fields<'b> {
         }
     }
 
+    /// A number in seven bits a byte, most significant first; the top bit says that more follow.
+    pub(crate) fn seven_bits(&mut self, bytes_at_most: usize) -> u32 {
+        let mut number: u32 = 0;
+        for _ in 0..bytes_at_most {
+            let byte = self.u8();
+            number = number << 7 | u32::from(byte & 0x7F);
+            if byte & 0x80 == 0 {
+                break;
+            }
+        }
+        number
+    }
+
     /// The version of a full box; its flags come next.
     pub(crate) fn version_and_flags(&mut self) -> (u8, u32) {
         let [version, a, b, c] = self.array();
@@ -59,5 +72,23 @@ impl<'b> Fields<'b> {
 
     pub(crate) const fn rest(&self) -> &'b [u8] {
         self.rest
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_of_seven_bits_take_as_many_bytes_as_they_need() {
+        for (bytes, wanted) in [(&[5][..], 5), (&[0x81, 0], 128), (&[0xFF, 0x7F], 16_383)] {
+            assert_eq!(Fields::new(bytes).seven_bits(5), wanted);
+        }
+    }
+
+    #[test]
+    fn what_is_not_there_is_nothing() {
+        let mut fields = Fields::new(&[1, 2, 3]);
+        assert_eq!((fields.u16(), fields.u32(), fields.left()), (0x102, 0, 0));
     }
 }

@@ -4,8 +4,8 @@ use std::io;
 
 use thiserror::Error;
 
-use crate::problem::HEADER_DAMAGED;
-use crate::{ChunkId, Container, Cut, Malformed, Opening, Unsupported};
+use crate::problem::{HEADER_DAMAGED, SAVE_AS_WAV};
+use crate::{ChunkId, Codec, Container, Cut, Malformed, Opening, Unsupported};
 
 /// Why a file cannot be read, or what is wrong with one that can.
 ///
@@ -37,8 +37,6 @@ pub enum MediaError {
         }
     )]
     NoIndex {
-        /// What it is.
-        container: Container,
         /// Whether there is anything that an index could tell of.
         has_sound: bool,
     },
@@ -47,6 +45,20 @@ pub enum MediaError {
     NoSoundTrack {
         /// How many other tracks it has.
         others: usize,
+    },
+    /// Sound that is compressed with something else than what is decoded here.
+    #[error("the sound is {name}, which is not decoded here")]
+    Codec {
+        /// The codec's name in the trade.
+        name: &'static str,
+    },
+    /// A codec that is decoded, set up in a way that is not.
+    #[error("the sound is {} of a kind that is not decoded here ({said})", codec.name())]
+    Setup {
+        /// The codec.
+        codec: Codec,
+        /// What the decoder said.
+        said: String,
     },
     /// No track of sound was found.
     #[error("no sound was found in the file, which begins with {found}")]
@@ -124,7 +136,10 @@ impl MediaError {
             Self::NoIndex { .. } => "no-index",
             Self::NoSoundTrack { .. } | Self::NoTrack { .. } => "no-sound",
             Self::Malformed { .. } | Self::Unreadable { .. } => "malformed",
-            Self::Unsupported { .. } | Self::OtherTrack { .. } => "unsupported",
+            Self::Unsupported { .. }
+            | Self::Codec { .. }
+            | Self::Setup { .. }
+            | Self::OtherTrack { .. } => "unsupported",
             Self::Truncated { .. } => "truncated",
             Self::Source { .. } => "source",
         }
@@ -133,8 +148,10 @@ impl MediaError {
     /// The chunk it was found in, as its letters (`"data"`, `"fmt"`), or `"file"`.
     pub fn place(&self) -> String {
         match self {
-            Self::OtherTrack { .. } => "trak".to_owned(),
-            Self::Empty
+            Self::OtherTrack { .. }
+            | Self::Codec { .. }
+            | Self::Setup { .. }
+            | Self::Empty
             | Self::Unknown { .. }
             | Self::NoIndex { .. }
             | Self::NoSoundTrack { .. }
@@ -157,6 +174,8 @@ impl MediaError {
             | Self::NoSoundTrack { .. }
             | Self::NoTrack { .. }
             | Self::OtherTrack { .. }
+            | Self::Codec { .. }
+            | Self::Setup { .. }
             | Self::Unreadable { .. } => 0,
             Self::NoSound { at }
             | Self::Malformed { at, .. }
@@ -195,6 +214,7 @@ impl MediaError {
                 "If the code is on that track, save it as a WAV of its own and read that."
             }
             Self::Unreadable { .. } => HEADER_DAMAGED,
+            Self::Codec { .. } | Self::Setup { .. } => SAVE_AS_WAV,
             Self::Malformed { problem, .. } => problem.remedy(),
             Self::Unsupported { what, .. } => what.remedy(),
             Self::Truncated { cut, .. } => cut.remedy(),

@@ -21,7 +21,8 @@ pub(crate) fn read(content: &[u8]) -> Stream {
     let mut fields = Fields::new(content);
     let mut object_type = 0;
     while fields.left() > 0 {
-        let (tag, len) = (fields.u8(), length(&mut fields));
+        let (tag, len) = (fields.u8(), fields.seven_bits(4));
+        let len = usize::try_from(len).unwrap_or(usize::MAX);
         match tag {
             STREAM => {
                 fields.skip(2);
@@ -51,19 +52,6 @@ pub(crate) fn read(content: &[u8]) -> Stream {
         0xDD => "Vorbis in MP4",
         _ => "AAC without its set-up",
     })
-}
-
-/// Seven bits a byte, the top one says that more follow.
-fn length(fields: &mut Fields) -> usize {
-    let mut len = 0;
-    for _ in 0..4 {
-        let byte = fields.u8();
-        len = len << 7 | usize::from(byte & 0x7F);
-        if byte & 0x80 == 0 {
-            break;
-        }
-    }
-    len
 }
 
 #[cfg(test)]

@@ -46,7 +46,7 @@ impl Container {
             Self::Caf => "caf",
             Self::Flac => "flac",
             Self::Ogg => "ogg",
-            Self::Mpeg => "mp3",
+            Self::Mpeg => "mpeg",
             Self::Adts => "aac",
             Self::Matroska => "matroska",
         }
@@ -62,7 +62,7 @@ impl Container {
             Self::Caf => "a CAF file",
             Self::Flac => "a FLAC file",
             Self::Ogg => "an Ogg file",
-            Self::Mpeg => "an MP3 file",
+            Self::Mpeg => "an MPEG audio file",
             Self::Adts => "an AAC file",
             Self::Matroska => "a Matroska file",
         }

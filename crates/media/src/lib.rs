@@ -42,12 +42,14 @@
 
 #![warn(clippy::indexing_slicing)]
 
+mod aiff;
 mod bext;
 mod big_endian;
 mod blocks;
 mod caf;
 mod chunk_id;
 mod cursor;
+mod decoding;
 mod error;
 mod esds;
 mod header;
@@ -58,6 +60,7 @@ mod open;
 mod opening;
 mod packets;
 mod part;
+mod plausible;
 mod problem;
 mod sample_format;
 mod samples;
@@ -79,5 +82,5 @@ pub use part::Part;
 pub use problem::{Cut, Malformed, Unsupported};
 pub use sample_format::{ByteOrder, Encoding, SampleFormat};
 pub use samples::{Samples, Silenced};
-pub use timecode_track::{Counting, Segment, TimecodeTrack};
+pub use timecode_track::{Counting, TimecodeTrack};
 pub use track::{Codec, Coding, Edit, Packets, Track};

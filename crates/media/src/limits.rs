@@ -49,6 +49,17 @@ pub const TABLE_AT_MOST: u64 = 256 * 1024 * 1024;
 /// Most runs of bytes that sound is spread over: a day of pictures between them.
 pub const PIECES_AT_MOST: usize = 20_000_000;
 
-/// Longest silence before a track that is believed, in sample frames: an hour at 192 kHz. It is
-/// given in one go, so more would keep the page waiting.
-pub const SILENCE_AT_MOST: u64 = 3_600 * 192_000;
+/// Most packets of one size that are believed: four days of AAC.
+pub const PACKETS_AT_MOST: u64 = 1 << 24;
+
+/// Longest packet that is believed where it can't be decoded, in sample frames: twice the longest
+/// that codecs have as a rule.
+pub const PACKET_FRAMES_AT_MOST: u32 = 8192;
+
+/// Most broken packets one after the other before a file counts as ended.
+pub const BROKEN_AT_MOST: u32 = 1000;
+
+/// Longest that a track is believed to begin after the recording does, in seconds. A track that
+/// says more is read from the recording's beginning: that much silence is in no recording, and
+/// giving it would keep the page waiting.
+pub const SILENCE_AT_MOST: u64 = 600;

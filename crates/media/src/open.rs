@@ -4,7 +4,7 @@ use std::io::{Read, Seek};
 
 use crate::cursor::Cursor;
 use crate::limits::OPENING_SHOWN;
-use crate::{Container, Header, MediaError, Opening, caf, mp4, stream, wav};
+use crate::{Container, Header, MediaError, Opening, aiff, caf, mp4, stream, wav};
 
 /// Reads the header of a recording: everything but the sound.
 ///
@@ -19,6 +19,7 @@ pub fn open(source: &mut (impl Read + Seek)) -> Result<Header, MediaError> {
         Kind::Riff => wav::open(cursor),
         Kind::Movie => mp4::open(cursor),
         Kind::Caf => caf::open(cursor),
+        Kind::Aiff => aiff::open(cursor),
         Kind::Stream(container) => stream::open(cursor, container),
         Kind::Unknown => Err(MediaError::Unknown {
             found: Opening::new(&opening),
@@ -30,6 +31,7 @@ enum Kind {
     Riff,
     Movie,
     Caf,
+    Aiff,
     Stream(Container),
     Unknown,
 }
@@ -40,7 +42,7 @@ fn kind(opening: &[u8]) -> Kind {
     let form = at(8);
     match opening {
         [] | [b'R', b'I' | b'F', ..] | [b'B', b'W', b'6', b'4', ..] => Kind::Riff,
-        [b'F', b'O', b'R', b'M', ..] if form.starts_with(b"AIF") => Kind::Stream(Container::Aiff),
+        [b'F', b'O', b'R', b'M', ..] if form.starts_with(b"AIF") => Kind::Aiff,
         [b'c', b'a', b'f', b'f', ..] => Kind::Caf,
         [b'f', b'L', b'a', b'C', ..] => Kind::Stream(Container::Flac),
         [b'O', b'g', b'g', b'S', ..] => Kind::Stream(Container::Ogg),

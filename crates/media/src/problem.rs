@@ -2,8 +2,8 @@
 
 use thiserror::Error;
 
+use crate::ChunkId;
 use crate::limits::{CHANNELS_AT_MOST, CHUNKS_AT_MOST, IXML_AT_MOST, SAMPLE_RATE_AT_MOST};
-use crate::{ChunkId, Codec};
 
 /// How bytes contradict the format.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -125,11 +125,23 @@ pub enum Malformed {
         /// Its length in bytes.
         len: u64,
     },
+    /// An AIFF without its COMM chunk.
+    #[error("nothing in the file says how its samples are written: it has no COMM chunk")]
+    NoComm,
     /// The desc chunk of a CAF is too short.
     #[error("the desc chunk, which says how samples are written, is {len} bytes long; it needs 32")]
     DescTooShort {
         /// Its length in bytes.
         len: u64,
+    },
+    /// A track that begins long after the others.
+    #[error(
+        "the edit list lets the track begin {seconds} s late, which is not believed: it is read \
+         from the recording's beginning"
+    )]
+    LateTrack {
+        /// How late.
+        seconds: u64,
     },
     /// A track is cut together from several parts.
     #[error(
@@ -150,6 +162,8 @@ pub enum Malformed {
 
 pub(crate) const HEADER_DAMAGED: &str = "The header is damaged. Copy the file again from the card; if it is \
     the same there, open it in an audio editor that imports raw sound and save it as WAV.";
+pub(crate) const SAVE_AS_WAV: &str =
+    "Save it as WAV with linear PCM (16 or 24 bits) first, without changing the sample rate.";
 const METADATA_ONLY: &str = "The sound is not affected. Compare what the recorder's report says \
     about scene, take and start time.";
 
@@ -163,9 +177,10 @@ impl Malformed {
             | Self::SampleRate { .. }
             | Self::ZeroBits
             | Self::BlockAlign { .. }
+            | Self::NoComm
             | Self::DescTooShort { .. }
             | Self::TableTooLong { .. } => HEADER_DAMAGED,
-            Self::ManyEdits { .. } => {
+            Self::LateTrack { .. } | Self::ManyEdits { .. } => {
                 "This file was edited after it was recorded. Use the original if there is one; \
                  otherwise trust the places in it only up to the first cut."
             }
@@ -207,20 +222,6 @@ pub enum Unsupported {
         /// The format tag.
         tag: u16,
     },
-    /// Compressed sound in another container.
-    #[error("the sound is {name}, which is not decoded here")]
-    CodecNamed {
-        /// The codec's name.
-        name: &'static str,
-    },
-    /// A codec that is decoded, set up in a way that is not.
-    #[error("the sound is {} of a kind that is not decoded here ({said})", codec.name())]
-    Setup {
-        /// The codec.
-        codec: Codec,
-        /// What the decoder said.
-        said: String,
-    },
     /// A format that has no tag.
     #[error("the sound is in a format of its own ({}), not linear PCM or floating point", guid_text(*guid))]
     SubFormat {
@@ -253,13 +254,7 @@ impl Unsupported {
     pub(crate) const fn remedy(&self) -> &'static str {
         match self {
             Self::Rifx => "Save it as WAV with an audio editor first.",
-            Self::Codec { .. }
-            | Self::SubFormat { .. }
-            | Self::CodecNamed { .. }
-            | Self::Setup { .. } => {
-                "Save it as WAV with linear PCM (16 or 24 bits) first, without changing the \
-                 sample rate."
-            }
+            Self::Codec { .. } | Self::SubFormat { .. } => SAVE_AS_WAV,
             Self::Channels { .. } => {
                 "If the recorder has no such number of tracks, the header is damaged: copy the \
                  file again from the card. Otherwise split it into files of fewer channels."

@@ -51,13 +51,21 @@ impl Encoding {
         matches!(self, Self::F32 | Self::F64)
     }
 
-    /// The integer encoding that takes so many bytes.
+    /// The integer encoding of so many bytes that a WAV has.
     pub(crate) const fn integer(bytes: u16) -> Option<Self> {
         match bytes {
             1 => Some(Self::U8),
-            2 => Some(Self::S16),
-            3 => Some(Self::S24),
-            4 => Some(Self::S32),
+            bytes => Self::signed(bytes.saturating_mul(8)),
+        }
+    }
+
+    /// The signed encoding of so many bits.
+    pub(crate) const fn signed(bits: u16) -> Option<Self> {
+        match bits {
+            8 => Some(Self::S8),
+            16 => Some(Self::S16),
+            24 => Some(Self::S24),
+            32 => Some(Self::S32),
             _ => None,
         }
     }

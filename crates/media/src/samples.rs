@@ -60,7 +60,7 @@ impl Samples {
                 }
                 Coding::Packets(packets) => Decoder::Packets(PacketDecoder::new(packets)?),
                 Coding::Stream(_) if tracks.is_empty() => {
-                    Decoder::Stream(StreamDecoder::new(header))
+                    Decoder::Stream(StreamDecoder::new(header.container))
                 }
                 Coding::Stream(_) => Decoder::InStream,
             };
@@ -126,10 +126,10 @@ impl Samples {
 
     /// Packets that could not be decoded.
     pub fn undecodable(&self) -> Silenced {
-        total(self.tracks.iter().map(|track| match &track.decoder {
-            Decoder::Packets(packets) => packets.undecodable(),
-            Decoder::Stream(stream) => stream.undecodable(),
-            Decoder::Linear(_) | Decoder::InStream => Silenced::default(),
+        total(self.tracks.iter().flat_map(|track| match &track.decoder {
+            Decoder::Packets(packets) => vec![packets.undecodable()],
+            Decoder::Stream(stream) => stream.undecodable().collect(),
+            Decoder::Linear(_) | Decoder::InStream => Vec::new(),
         }))
     }
 }
@@ -196,11 +196,8 @@ impl TimeLine {
         if from == 0 && to == frames && frames > 0 {
             give(planes);
         } else if from < to {
-            let part = |plane: &&'_ [f32]| -> Vec<f32> {
-                plane.get(from..to).unwrap_or_default().to_vec()
-            };
-            let parts: Vec<Vec<f32>> = planes.iter().map(part).collect();
-            give(&parts.iter().map(Vec::as_slice).collect::<Vec<_>>());
+            let parts = planes.iter().map(|plane| plane.get(from..to));
+            give(&parts.map(Option::unwrap_or_default).collect::<Vec<_>>());
         }
     }
 }

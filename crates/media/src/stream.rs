@@ -8,23 +8,24 @@ use std::fmt;
 use std::io::{self, ErrorKind, Read, Seek, SeekFrom};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use symphonia::core::audio::Channels;
-use symphonia::core::codecs::audio::{
-    AudioCodecId, AudioCodecParameters, AudioDecoder, AudioDecoderOptions, well_known,
-};
+use symphonia::core::codecs::audio::{AudioCodecId, well_known};
 use symphonia::core::errors::Error;
 use symphonia::core::formats::probe::Hint;
 use symphonia::core::formats::{FormatOptions, FormatReader, Track as Found};
 use symphonia::core::io::{MediaSource, MediaSourceStream, MediaSourceStreamOptions};
 use symphonia::core::meta::MetadataOptions;
 use symphonia::core::packet::Packet;
+use symphonia::core::units::{Time, TimeBase};
 
 use crate::cursor::Cursor;
-use crate::limits::{CHANNELS_AT_MOST, OPENING_SHOWN, SAMPLE_RATE_AT_MOST, STREAM_RESERVE};
+use crate::decoding::Decoding;
+use crate::limits::{
+    BROKEN_AT_MOST, CHANNELS_AT_MOST, OPENING_SHOWN, PACKET_FRAMES_AT_MOST, STREAM_RESERVE,
+};
 use crate::samples::TimeLine;
 use crate::{
     ChunkId, Codec, Coding, Container, Edit, Header, MediaError, Opening, Piece, Silenced, Track,
-    Unsupported,
+    plausible,
 };
 
 /// Reads what the beginning of such a file says.
@@ -33,160 +34,213 @@ pub(crate) fn open<S: Read + Seek>(
     container: Container,
 ) -> Result<Header, MediaError> {
     let beginning = cursor.read(0, STREAM_RESERVE)?;
-    let broken = |error: &Error| MediaError::Unreadable {
-        container,
-        said: error.to_string(),
-    };
     let queue = Queue::default();
     queue.push(&beginning);
-    let reader = queue.reader().map_err(|error| broken(&error))?;
-    let mut problems = Vec::new();
-    let (mut sample_rate, mut sample_frames, mut channels) = (0, 0, 0u16);
-    let mut tracks = Vec::new();
-    for found in reader.tracks() {
-        let track = match Shape::of(found) {
-            None => continue,
-            Some(Err(problem)) => {
-                problems.push(problem);
-                continue;
-            }
-            Some(Ok(shape)) => shape,
-        };
-        if sample_rate == 0 {
-            sample_rate = track.sample_rate;
-        }
-        channels = channels.saturating_add(track.channels);
-        if track.sample_rate != sample_rate || channels > CHANNELS_AT_MOST {
-            channels -= track.channels;
-            problems.push(MediaError::OtherTrack {
-                hertz: track.sample_rate,
-                channels: track.channels,
-            });
-            continue;
-        }
-        sample_frames = sample_frames.max(found.num_frames.unwrap_or(0));
-        tracks.push(Track {
-            coding: Coding::Stream(track.codec),
-            channels: track.channels,
-            bits: track.bits,
-            edit: Edit::WHOLE,
-        });
-    }
-    if tracks.is_empty() {
-        return Err(problems.into_iter().next().unwrap_or(MediaError::NoTrack {
-            found: Opening::new(beginning.get(..OPENING_SHOWN).unwrap_or(&beginning)),
-        }));
-    }
+    let reader = queue.reader().map_err(|error| MediaError::Unreadable {
+        container,
+        said: error.to_string(),
+    })?;
+    let chosen = Chosen::of(&*reader);
+    let Some(first) = chosen.tracks.first() else {
+        let found = Opening::new(beginning.get(..OPENING_SHOWN).unwrap_or(&beginning));
+        let none = MediaError::NoTrack { found };
+        return Err(chosen.problems.into_iter().next().unwrap_or(none));
+    };
     Ok(Header {
         container,
-        sample_rate,
-        tracks,
+        sample_rate: first.decoding.sample_rate(),
+        tracks: chosen.tracks.iter().map(StreamTrack::track).collect(),
         pieces: vec![Piece {
             bytes: 0..cursor.len(),
             track: 0,
         }],
-        sample_frames,
+        sample_frames: chosen.sample_frames,
         timecodes: Vec::new(),
         bext: None,
         ixml: None,
-        problems,
+        problems: chosen.problems,
     })
 }
 
-/// What is needed of a track that was found.
-struct Shape {
-    codec: Codec,
-    sample_rate: u32,
-    channels: u16,
-    bits: Option<u16>,
+/// Where a track's own description is at fault.
+const TRACK: ChunkId = ChunkId(*b"trak");
+
+/// The tracks of sound that are read, of all that a reader found.
+#[derive(Default)]
+struct Chosen {
+    tracks: Vec<StreamTrack>,
+    /// Of the longest, where the header tells.
+    sample_frames: u64,
+    problems: Vec<MediaError>,
 }
 
-impl Shape {
+impl Chosen {
+    fn of(reader: &dyn FormatReader) -> Self {
+        let mut chosen = Self::default();
+        for found in reader.tracks() {
+            match StreamTrack::of(found) {
+                None => {}
+                Some(Err(problem)) => chosen.problems.push(problem),
+                Some(Ok(track)) => chosen.add(track, found.num_frames.unwrap_or(0)),
+            }
+        }
+        chosen
+    }
+
+    fn add(&mut self, mut track: StreamTrack, sample_frames: u64) {
+        let channels: u16 = self
+            .tracks
+            .iter()
+            .map(|track| track.decoding.channels())
+            .sum();
+        let (own, hertz) = (track.decoding.channels(), track.decoding.sample_rate());
+        let first = self.tracks.first();
+        let other_rate = first.is_some_and(|first| first.decoding.sample_rate() != hertz);
+        if other_rate || channels + own > CHANNELS_AT_MOST {
+            self.problems.push(MediaError::OtherTrack {
+                hertz,
+                channels: own,
+            });
+            return;
+        }
+        track.first_channel = channels;
+        self.sample_frames = self.sample_frames.max(sample_frames);
+        self.tracks.push(track);
+    }
+}
+
+struct StreamTrack {
+    id: u32,
+    codec: Codec,
+    bits: Option<u16>,
+    time_base: Option<TimeBase>,
+    first_channel: u16,
+    decoding: Decoding,
+    line: Option<TimeLine>,
+}
+
+impl StreamTrack {
     /// None where the track is no sound.
     fn of(found: &Found) -> Option<Result<Self, MediaError>> {
         let parameters = found.codec_params.as_ref()?.audio()?;
-        let refused = |what| MediaError::Unsupported {
-            place: ChunkId(*b"trak"),
-            at: 0,
-            what,
-        };
         let Some(codec) = codec(parameters.codec) else {
             let name = codec_name(parameters.codec);
-            return Some(Err(refused(Unsupported::CodecNamed { name })));
+            return Some(Err(MediaError::Codec { name }));
         };
-        // A decoder that refuses the set-up says so now, not in the middle of the sound.
-        let decoder = match decoder(parameters) {
-            Ok(decoder) => decoder,
-            Err(error) => {
-                let said = error.to_string();
-                return Some(Err(refused(Unsupported::Setup { codec, said })));
-            }
-        };
-        let known = decoder.codec_params();
-        let channels = parameters.channels.as_ref().or(known.channels.as_ref());
-        let channels = channels.map_or(0, Channels::count);
-        let sample_rate = parameters.sample_rate.or(known.sample_rate).unwrap_or(0);
-        if channels == 0 || sample_rate == 0 || sample_rate > SAMPLE_RATE_AT_MOST {
-            return None;
-        }
-        Some(Ok(Self {
+        let bits = parameters
+            .bits_per_sample
+            .filter(|_| matches!(codec, Codec::Flac | Codec::Alac | Codec::Pcm))
+            .and_then(|bits| u16::try_from(bits).ok());
+        let decoding = Decoding::new(codec, parameters).and_then(|decoding| {
+            plausible::channels(decoding.channels(), TRACK, 0)?;
+            plausible::sample_rate(decoding.sample_rate(), TRACK, 0)?;
+            Ok(decoding)
+        });
+        Some(decoding.map(|decoding| Self {
+            id: found.id,
             codec,
-            sample_rate,
-            channels: u16::try_from(channels).unwrap_or(u16::MAX),
-            bits: parameters
-                .bits_per_sample
-                .filter(|_| matches!(codec, Codec::Flac | Codec::Alac | Codec::Pcm))
-                .and_then(|bits| u16::try_from(bits).ok()),
+            bits,
+            time_base: found.time_base,
+            first_channel: 0,
+            decoding,
+            line: None,
         }))
     }
+
+    fn track(&self) -> Track {
+        Track {
+            coding: Coding::Stream(self.codec),
+            channels: self.decoding.channels(),
+            bits: self.bits,
+            edit: Edit::WHOLE,
+        }
+    }
+
+    fn take(
+        &mut self,
+        packet: &Packet,
+        container: Container,
+        give: &mut impl FnMut(u16, &[&[f32]]),
+    ) {
+        let hertz = f64::from(self.decoding.sample_rate());
+        let samples = |time: Option<Time>| time.map_or(0.0, |time| time.as_secs_f64() * hertz);
+        let line = self.line.get_or_insert_with(|| {
+            let is_told = container == Container::Matroska;
+            let begins = self.time_base.filter(|_| is_told);
+            let begins = begins.and_then(|base| base.calc_time(packet.pts));
+            TimeLine::new(beginning_at(samples(begins)).believed(self.decoding.sample_rate()))
+        });
+        let lasts = self
+            .time_base
+            .and_then(|base| base.calc_duration(packet.block_dur()));
+        let frames = whole(samples(lasts)).min(PACKET_FRAMES_AT_MOST.into());
+        let frames = usize::try_from(frames).unwrap_or(0);
+        let first = self.first_channel;
+        self.decoding
+            .decode(&packet.as_packet_ref(), frames, &mut |planes| {
+                line.take(planes, &mut |planes| give(first, planes));
+            });
+    }
+}
+
+/// Only Matroska says when a track begins: later than others, with silence before it, or with a
+/// run-in before the time line does. The other readers have taken the run-in out.
+fn beginning_at(sample: f64) -> Edit {
+    Edit {
+        silence: whole(sample),
+        skip: whole(-sample),
+        ..Edit::WHOLE
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "saturates, at 0 too"
+)]
+fn whole(samples: f64) -> u64 {
+    samples.round() as u64
 }
 
 /// Finds the packets in a file's bytes and decodes them.
 pub(crate) struct StreamDecoder {
     queue: Queue,
     container: Container,
-    sample_rate: u32,
-    tracks: usize,
     state: State,
-    undecodable: Silenced,
+    /// Packets that were broken before they came to a decoder.
+    broken: u64,
+    /// How many of them came one after the other.
+    in_a_row: u32,
+    tracks: Vec<StreamTrack>,
 }
 
 enum State {
     /// The reader waits for enough bytes.
     Waiting,
-    Reading(Box<Reading>),
+    Reading(Box<dyn FormatReader>),
     Ended,
 }
 
-struct Reading {
-    reader: Box<dyn FormatReader>,
-    tracks: Vec<StreamTrack>,
-}
-
-struct StreamTrack {
-    id: u32,
-    first_channel: u16,
-    channels: usize,
-    decoder: Box<dyn AudioDecoder>,
-    line: Option<TimeLine>,
-    planes: Vec<Vec<f32>>,
-    given: u64,
-}
-
 impl StreamDecoder {
-    pub(crate) fn new(header: &Header) -> Self {
+    pub(crate) fn new(container: Container) -> Self {
         Self {
             queue: Queue::default(),
-            container: header.container,
-            sample_rate: header.sample_rate,
-            tracks: header.tracks.len(),
+            container,
             state: State::Waiting,
-            undecodable: Silenced::default(),
+            broken: 0,
+            in_a_row: 0,
+            tracks: Vec::new(),
         }
     }
 
-    pub(crate) const fn undecodable(&self) -> Silenced {
-        self.undecodable
+    /// What became silence, each track by itself.
+    pub(crate) fn undecodable(&self) -> impl Iterator<Item = Silenced> {
+        let broken = Silenced {
+            count: self.broken,
+            first: u64::MAX,
+        };
+        let tracks = self.tracks.iter().map(|track| track.decoding.undecodable());
+        tracks.chain(std::iter::once(broken))
     }
 
     pub(crate) fn push(&mut self, bytes: &[u8], give: &mut impl FnMut(u16, &[&[f32]])) {
@@ -208,124 +262,39 @@ impl StreamDecoder {
     fn step(&mut self, give: &mut impl FnMut(u16, &[&[f32]])) -> bool {
         match &mut self.state {
             State::Waiting => {
-                self.state = match self.queue.reader() {
-                    Ok(reader) => {
-                        let tracks = tracks(&*reader, self.sample_rate, self.tracks);
-                        State::Reading(Box::new(Reading { reader, tracks }))
-                    }
-                    Err(_) => State::Ended,
-                };
+                self.state = self.queue.reader().map_or(State::Ended, State::Reading);
+                if let State::Reading(reader) = &self.state {
+                    // The same as when the header was read.
+                    self.tracks = Chosen::of(&**reader).tracks;
+                }
             }
-            State::Reading(reading) => match reading.reader.next_packet() {
-                Ok(Some(packet)) => self.take(&packet, give),
-                // A fault in one packet: the reader has found the next.
-                Err(Error::DecodeError(_)) => self.undecodable.count += 1,
+            State::Reading(reader) => match reader.next_packet() {
+                Ok(Some(packet)) => {
+                    self.in_a_row = 0;
+                    let mut tracks = self.tracks.iter_mut();
+                    if let Some(track) = tracks.find(|track| track.id == packet.track_id) {
+                        track.take(&packet, self.container, give);
+                    }
+                }
+                // The reader looks for the next one; some stand still and find the same again.
+                Err(Error::DecodeError(_)) if self.in_a_row < BROKEN_AT_MOST => {
+                    self.in_a_row += 1;
+                    self.broken += 1;
+                }
                 Ok(None) | Err(_) => self.state = State::Ended,
             },
             State::Ended => return false,
         }
         true
     }
-
-    fn take(&mut self, packet: &Packet, give: &mut impl FnMut(u16, &[&[f32]])) {
-        let State::Reading(reading) = &mut self.state else {
-            return;
-        };
-        let time_base = reading
-            .reader
-            .tracks()
-            .iter()
-            .find(|track| track.id == packet.track_id)
-            .and_then(|track| track.time_base);
-        let mut tracks = reading.tracks.iter_mut();
-        let Some(track) = tracks.find(|track| track.id == packet.track_id) else {
-            return;
-        };
-        let frames = usize::try_from(packet.block_dur().get())
-            .unwrap_or(0)
-            .min(1 << 16);
-        match track.decoder.decode(packet) {
-            Ok(sound) if sound.num_planes() == track.channels => {
-                sound.copy_to_vecs_planar(&mut track.planes);
-            }
-            _ => {
-                if self.undecodable.count == 0 {
-                    self.undecodable.first = track.given;
-                }
-                self.undecodable.count += 1;
-                track.planes = vec![vec![0.0; frames]; track.channels];
-            }
-        }
-        let planes: Vec<&[f32]> = track.planes.iter().map(Vec::as_slice).collect();
-        track.given += planes.first().map_or(0, |plane| plane.len() as u64);
-        let begins = time_base
-            .filter(|_| self.container == Container::Matroska)
-            .and_then(|base| base.calc_time(packet.pts))
-            .map_or(0.0, |time| time.as_secs_f64() * f64::from(self.sample_rate));
-        let line = track
-            .line
-            .get_or_insert_with(|| TimeLine::new(beginning_at(begins)));
-        let first = track.first_channel;
-        line.take(&planes, &mut |planes| give(first, planes));
-    }
-}
-
-/// Only Matroska says when a track begins: later than others, with silence before it, or with a
-/// run-in before the time line does. The other readers have taken the run-in out.
-fn beginning_at(sample: f64) -> Edit {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "saturates at 0, and at some hours"
-    )]
-    let [silence, skip] = [sample, -sample].map(|frames| frames.round().min(1e9) as u64);
-    Edit {
-        silence,
-        skip,
-        ..Edit::WHOLE
-    }
-}
-
-/// The tracks that [`open`] chose, found again by the same rules.
-fn tracks(reader: &dyn FormatReader, sample_rate: u32, at_most: usize) -> Vec<StreamTrack> {
-    let mut tracks = Vec::new();
-    let mut first_channel = 0;
-    for found in reader.tracks() {
-        let Some(Ok(shape)) = Shape::of(found) else {
-            continue;
-        };
-        let parameters = found.codec_params.as_ref().and_then(|p| p.audio());
-        let Some(decoder) = parameters.and_then(|parameters| decoder(parameters).ok()) else {
-            continue;
-        };
-        if shape.sample_rate != sample_rate || tracks.len() == at_most {
-            continue;
-        }
-        tracks.push(StreamTrack {
-            id: found.id,
-            first_channel,
-            channels: shape.channels.into(),
-            decoder,
-            line: None,
-            planes: Vec::new(),
-            given: 0,
-        });
-        first_channel += shape.channels;
-    }
-    tracks
 }
 
 impl fmt::Debug for StreamDecoder {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.debug_struct("StreamDecoder")
-            .field("undecodable", &self.undecodable)
+            .field("container", &self.container)
             .finish_non_exhaustive()
     }
-}
-
-fn decoder(parameters: &AudioCodecParameters) -> Result<Box<dyn AudioDecoder>, Error> {
-    let options = AudioDecoderOptions::default();
-    symphonia::default::get_codecs().make_audio_decoder(parameters, &options)
 }
 
 fn codec(id: AudioCodecId) -> Option<Codec> {
@@ -337,7 +306,8 @@ fn codec(id: AudioCodecId) -> Option<Codec> {
         known::CODEC_ID_AAC => Codec::Aac,
         known::CODEC_ID_ALAC => Codec::Alac,
         known::CODEC_ID_FLAC => Codec::Flac,
-        known::CODEC_ID_MP1 | known::CODEC_ID_MP2 | known::CODEC_ID_MP3 => Codec::Mpeg,
+        known::CODEC_ID_MP2 => Codec::Mp2,
+        known::CODEC_ID_MP3 => Codec::Mp3,
         known::CODEC_ID_VORBIS => Codec::Vorbis,
         _ => Codec::Pcm,
     })

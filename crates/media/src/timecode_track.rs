@@ -17,8 +17,9 @@ pub struct TimecodeTrack {
     pub frames_a_second: u8,
     /// The name of the reel, where there is one.
     pub reel: Option<String>,
-    /// The frame number of each segment, in order.
-    pub segments: Vec<Segment>,
+    /// The numbers of the frames from which it counts on: more than one where the count breaks;
+    /// negative where the track says so.
+    pub starts: Vec<i64>,
 }
 
 impl TimecodeTrack {
@@ -43,7 +44,7 @@ impl TimecodeTrack {
 
     /// The address of the movie's first frame.
     pub fn start(&self) -> Option<TimeAddress> {
-        let frame = u32::try_from(self.segments.first()?.frame).ok()?;
+        let frame = u32::try_from(*self.starts.first()?).ok()?;
         TimeAddress::from_frame_number(self.timebase()?.count(), FrameNumber(frame)).ok()
     }
 
@@ -64,13 +65,4 @@ pub enum Counting {
     Drop,
     /// No time of day at all: a counter.
     Counter,
-}
-
-/// A part of the movie over which the timecode counts on without a break.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Segment {
-    /// The number of its first frame; negative where the track says so.
-    pub frame: i64,
-    /// How many of the track's units of time it lasts.
-    pub duration: u32,
 }

@@ -72,8 +72,10 @@ pub enum Codec {
     Alac,
     /// FLAC, RFC 9639.
     Flac,
-    /// MPEG layer 1, 2 or 3, ISO/IEC 11172-3.
-    Mpeg,
+    /// MPEG layer 2, ISO/IEC 11172-3.
+    Mp2,
+    /// MPEG layer 3, ISO/IEC 11172-3.
+    Mp3,
     /// Vorbis I.
     Vorbis,
     /// Not compressed.
@@ -87,7 +89,8 @@ impl Codec {
             Self::Aac => "AAC",
             Self::Alac => "ALAC",
             Self::Flac => "FLAC",
-            Self::Mpeg => "MP3",
+            Self::Mp2 => "MP2",
+            Self::Mp3 => "MP3",
             Self::Vorbis => "Vorbis",
             Self::Pcm => "PCM",
         }
@@ -115,6 +118,16 @@ impl Edit {
         skip: 0,
         frames: u64::MAX,
     };
+
+    /// Without the silence, where there is more of it than is believed.
+    #[must_use]
+    pub(crate) fn believed(self, sample_rate: u32) -> Self {
+        let most = crate::limits::SILENCE_AT_MOST * u64::from(sample_rate);
+        Self {
+            silence: if self.silence > most { 0 } else { self.silence },
+            ..self
+        }
+    }
 
     /// How long the track is on the time line if so many sample frames are decoded.
     pub const fn length(self, decoded: u64) -> u64 {

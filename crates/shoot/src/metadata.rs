@@ -136,7 +136,7 @@ pub(crate) fn notes(header: &Header) -> Vec<Fact> {
 
 /// "10:00:00:00 at 25", and what is odd about it.
 fn counted_at(track: &TimecodeTrack) -> String {
-    let parts = match track.segments.len() {
+    let parts = match track.starts.len() {
         0 | 1 => String::new(),
         more => format!(", then {} more", counted(more as u64 - 1, "start")),
     };

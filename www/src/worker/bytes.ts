@@ -83,13 +83,9 @@ async function* inTurn(parts: Iterable<Blob>): AsyncGenerator<Uint8Array> {
     const pending = part.arrayBuffer();
     // Who waits for it hears of a failure; nobody else needs to.
     pending.catch(() => undefined);
-    onTheWay.push(pending);
-    if (onTheWay.length >= AHEAD) yield* first(onTheWay);
+    if (onTheWay.push(pending) < AHEAD) continue;
+    const first = await onTheWay.shift();
+    if (first !== undefined) yield new Uint8Array(first);
   }
-  while (onTheWay.length > 0) yield* first(onTheWay);
-}
-
-async function* first(onTheWay: Promise<ArrayBuffer>[]): AsyncGenerator<Uint8Array> {
-  const part = await onTheWay.shift();
-  if (part !== undefined) yield new Uint8Array(part);
+  for (const part of onTheWay) yield new Uint8Array(await part);
 }

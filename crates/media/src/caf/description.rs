@@ -5,9 +5,9 @@ use std::io::{Read, Seek};
 use super::chunks::Chunks;
 use crate::big_endian::Fields;
 use crate::cursor::Cursor;
-use crate::limits::{CHANNELS_AT_MOST, SAMPLE_RATE_AT_MOST};
 use crate::{
     ByteOrder, ChunkId, Codec, Encoding, Malformed, MediaError, SampleFormat, Unsupported,
+    plausible,
 };
 
 /// What the chunk says that is needed.
@@ -40,19 +40,13 @@ impl Description {
     ) -> Result<Self, MediaError> {
         let content = chunks.content(cursor, *b"desc", LEN)?;
         let at = chunks.find(*b"desc").map_or(0, |chunk| chunk.content.start);
-        let malformed = |problem| MediaError::Malformed {
-            place: PLACE,
-            at,
-            problem,
-        };
-        let refused = |what| MediaError::Unsupported {
-            place: PLACE,
-            at,
-            what,
-        };
         if (content.len() as u64) < LEN {
             let len = content.len() as u64;
-            return Err(malformed(Malformed::DescTooShort { len }));
+            return Err(MediaError::Malformed {
+                place: PLACE,
+                at,
+                problem: Malformed::DescTooShort { len },
+            });
         }
         let mut fields = Fields::new(&content);
         let sample_rate = hertz(f64::from_be_bytes(fields.array()));
@@ -62,33 +56,23 @@ impl Description {
         let (channels, bits) = (fields.u32(), fields.u32());
         let channels = u16::try_from(channels).unwrap_or(u16::MAX);
         let bits = u16::try_from(bits).unwrap_or(u16::MAX);
-        match (channels, sample_rate) {
-            (0, _) => return Err(malformed(Malformed::ZeroChannels)),
-            (found, _) if found > CHANNELS_AT_MOST => {
-                return Err(refused(Unsupported::Channels { found }));
-            }
-            (_, 0) => return Err(malformed(Malformed::ZeroSampleRate)),
-            (_, found) if found > SAMPLE_RATE_AT_MOST => {
-                return Err(malformed(Malformed::SampleRate { found }));
-            }
-            _ => {}
-        }
+        plausible::channels(channels, PLACE, at)?;
+        plausible::sample_rate(sample_rate, PLACE, at)?;
         let written = match &format {
             b"lpcm" => {
-                let frame = u32::from(channels) * u32::from(bits.div_ceil(8));
-                if bytes_per_packet != frame {
-                    return Err(refused(Unsupported::IntegerBits { bits }));
-                }
-                Written::Linear(
-                    linear(flags, bits)
-                        .ok_or_else(|| refused(Unsupported::IntegerBits { bits }))?,
-                )
+                let frame = u32::from(channels) * u32::from(bits / 8);
+                let format = linear(flags, bits).filter(|_| bytes_per_packet == frame);
+                Written::Linear(format.ok_or(MediaError::Unsupported {
+                    place: PLACE,
+                    at,
+                    what: Unsupported::IntegerBits { bits },
+                })?)
             }
             b"aac " => Written::Packets(Codec::Aac),
             b"alac" => Written::Packets(Codec::Alac),
             other => {
                 let name = codec_name(*other);
-                return Err(refused(Unsupported::CodecNamed { name }));
+                return Err(MediaError::Codec { name });
             }
         };
         Ok(Self {
@@ -103,22 +87,16 @@ impl Description {
 
 fn linear(flags: u32, bits: u16) -> Option<SampleFormat> {
     let encoding = if flags & IS_FLOAT != 0 {
-        Encoding::float(bits)?
+        Encoding::float(bits)
     } else {
-        match bits {
-            8 => Encoding::S8,
-            16 => Encoding::S16,
-            24 => Encoding::S24,
-            32 => Encoding::S32,
-            _ => return None,
-        }
+        Encoding::signed(bits)
     };
     let order = if flags & IS_LITTLE_ENDIAN != 0 {
         ByteOrder::Little
     } else {
         ByteOrder::Big
     };
-    Some(SampleFormat::from(encoding).ordered(order))
+    Some(SampleFormat::from(encoding?).ordered(order))
 }
 
 #[expect(

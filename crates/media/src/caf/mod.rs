@@ -8,8 +8,7 @@ use std::io::{Read, Seek};
 
 use crate::cursor::Cursor;
 use crate::{
-    ChunkId, Codec, Coding, Container, Cut, Edit, Header, MediaError, Packets, Piece, Track,
-    packets,
+    ChunkId, Codec, Coding, Container, Cut, Edit, Header, MediaError, Packets, Piece, Track, esds,
 };
 use chunks::Chunks;
 use description::{Description, Written};
@@ -45,12 +44,12 @@ pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, Med
                 sizes: table.sizes,
                 frames: description.frames_per_packet,
             };
-            let (channels, hertz) = packets::channels_and_rate(&packets)?;
-            sample_rate = hertz;
-            let frames = packets.sizes.len() as u64 * u64::from(packets.frames);
+            let decoding = packets.decoding()?;
+            sample_rate = decoding.sample_rate();
+            let frames = packets.decoded(sound.end - sound.start);
             let track = Track {
-                channels,
-                bits: packets::bits(&packets),
+                channels: decoding.channels(),
+                bits: packets.bits(),
                 coding: Coding::Packets(packets),
                 edit: Edit {
                     skip: table.run_in,
@@ -104,9 +103,9 @@ impl Chunks {
             Codec::Alac if cookie.get(4..8) == Some(b"frma") => {
                 cookie.get(24..).unwrap_or_default().to_vec()
             }
-            Codec::Aac => match crate::esds::read(&cookie) {
-                crate::esds::Stream::Aac(setup) => setup,
-                crate::esds::Stream::Other(_) => cookie,
+            Codec::Aac => match esds::read(&cookie) {
+                esds::Stream::Aac(setup) => setup,
+                esds::Stream::Other(_) => cookie,
             },
             _ => cookie,
         })

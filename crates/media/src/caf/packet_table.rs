@@ -7,7 +7,7 @@ use super::description::Description;
 use crate::MediaError;
 use crate::big_endian::Fields;
 use crate::cursor::Cursor;
-use crate::limits::TABLE_AT_MOST;
+use crate::limits::{PACKETS_AT_MOST, TABLE_AT_MOST};
 
 /// What the table tells.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,9 +18,6 @@ pub(super) struct PacketTable {
     /// Sample frames after that which are sound.
     pub(super) valid: u64,
 }
-
-/// Most packets of one size that are believed: ten days.
-const PACKETS_AT_MOST: u64 = 1 << 26;
 
 impl PacketTable {
     pub(super) fn read<S: Read + Seek>(
@@ -36,16 +33,16 @@ impl PacketTable {
         fields.skip(4);
         let mut sizes = Vec::new();
         if description.bytes_per_packet > 0 {
-            let count = packets.min(PACKETS_AT_MOST).min(cursor.len());
+            let count = packets.min(PACKETS_AT_MOST);
             sizes.resize(
                 usize::try_from(count).unwrap_or(0),
                 description.bytes_per_packet,
             );
         } else {
             while fields.left() > 0 && (sizes.len() as u64) < packets {
-                sizes.push(number(&mut fields));
+                sizes.push(fields.seven_bits(5));
                 if description.frames_per_packet == 0 {
-                    number(&mut fields);
+                    fields.seven_bits(5);
                 }
             }
         }
@@ -54,30 +51,5 @@ impl PacketTable {
             run_in: u64::try_from(run_in).unwrap_or(0),
             valid: if valid == 0 { u64::MAX } else { valid },
         })
-    }
-}
-
-/// Seven bits a byte, most significant first; the top one says that more follow.
-fn number(fields: &mut Fields) -> u32 {
-    let mut number: u32 = 0;
-    for _ in 0..5 {
-        let byte = fields.u8();
-        number = number << 7 | u32::from(byte & 0x7F);
-        if byte & 0x80 == 0 {
-            break;
-        }
-    }
-    number
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn numbers_take_as_many_bytes_as_they_need() {
-        for (bytes, wanted) in [(&[5][..], 5), (&[0x81, 0], 128), (&[0xFF, 0x7F], 16_383)] {
-            assert_eq!(number(&mut Fields::new(bytes)), wanted);
-        }
     }
 }

@@ -70,7 +70,7 @@ impl Edits {
             u64::MAX
         };
         Edit {
-            silence: silence.min(crate::limits::SILENCE_AT_MOST),
+            silence,
             skip: scaled(from, track_scale, sample_rate),
             frames,
         }

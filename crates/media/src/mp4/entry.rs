@@ -5,7 +5,7 @@ use std::io::{Read, Seek};
 use super::boxes::{self, Box};
 use crate::big_endian::Fields;
 use crate::cursor::Cursor;
-use crate::{ByteOrder, ChunkId, Codec, Encoding, MediaError, SampleFormat, Unsupported, esds};
+use crate::{ByteOrder, ChunkId, Codec, Encoding, MediaError, SampleFormat, esds};
 
 /// What a sample entry of sound says.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,13 +90,8 @@ impl Entry {
         if let Some(wave) = boxes::find(&within, *b"wave").cloned() {
             within.extend(boxes::all(cursor, wave.content)?);
         }
-        let refused = |what| MediaError::Unsupported {
-            place: entry.id,
-            at: entry.content.start,
-            what,
-        };
         let written = match &entry.id.0 {
-            b"mp4a" => aac(cursor, &within, entry)?,
+            b"mp4a" => aac(cursor, &within)?,
             b"alac" => {
                 let setup = content_of(cursor, &within, *b"alac")?;
                 // A full box: version and flags come before the set-up.
@@ -109,7 +104,7 @@ impl Entry {
             _ => {
                 let Some(format) = linear(cursor, entry.id, &head, &within)? else {
                     let name = codec_name(entry.id);
-                    return Err(refused(Unsupported::CodecNamed { name }));
+                    return Err(MediaError::Codec { name });
                 };
                 Written::Linear(format)
             }
@@ -162,29 +157,19 @@ fn linear<S: Read + Seek>(
     let (encoding, order) = match &tag.0 {
         b"sowt" if head.bits == 8 => (Some(Encoding::S8), ByteOrder::Little),
         b"twos" if head.bits == 8 => (Some(Encoding::S8), ByteOrder::Big),
-        b"sowt" => (signed(head.bits), ByteOrder::Little),
+        b"sowt" => (Encoding::signed(head.bits), ByteOrder::Little),
         b"raw " | b"NONE" if head.bits == 8 => (Some(Encoding::U8), ByteOrder::Big),
-        b"twos" | b"raw " | b"NONE" => (signed(head.bits), ByteOrder::Big),
+        b"twos" | b"raw " | b"NONE" => (Encoding::signed(head.bits), ByteOrder::Big),
         b"in24" => (Some(Encoding::S24), turned),
         b"in32" => (Some(Encoding::S32), turned),
         b"fl32" => (Some(Encoding::F32), turned),
         b"fl64" => (Some(Encoding::F64), turned),
         b"lpcm" => (flagged(head), flag_order(head)),
-        b"ipcm" => (signed(iso_bits), iso_order),
+        b"ipcm" => (Encoding::signed(iso_bits), iso_order),
         b"fpcm" => (Encoding::float(iso_bits), iso_order),
         _ => return Ok(None),
     };
     Ok(encoding.map(|encoding| SampleFormat::from(encoding).ordered(order)))
-}
-
-fn signed(bits: u16) -> Option<Encoding> {
-    match bits {
-        8 => Some(Encoding::S8),
-        16 => Some(Encoding::S16),
-        24 => Some(Encoding::S24),
-        32 => Some(Encoding::S32),
-        _ => None,
-    }
 }
 
 /// The flags of `lpcm`: bit 0 floating point, bit 1 big-endian, bit 2 signed.
@@ -194,7 +179,7 @@ const IS_SIGNED: u32 = 4;
 
 fn flagged(head: &Head) -> Option<Encoding> {
     if head.version != 2 {
-        return signed(head.bits);
+        return Encoding::signed(head.bits);
     }
     if head.flags & IS_FLOAT != 0 {
         return Encoding::float(head.bits);
@@ -202,7 +187,7 @@ fn flagged(head: &Head) -> Option<Encoding> {
     if head.flags & IS_SIGNED == 0 {
         return (head.bits == 8).then_some(Encoding::U8);
     }
-    signed(head.bits)
+    Encoding::signed(head.bits)
 }
 
 const fn flag_order(head: &Head) -> ByteOrder {
@@ -213,22 +198,14 @@ const fn flag_order(head: &Head) -> ByteOrder {
     }
 }
 
-fn aac<S: Read + Seek>(
-    cursor: &mut Cursor<S>,
-    within: &[Box],
-    entry: &Box,
-) -> Result<Written, MediaError> {
+fn aac<S: Read + Seek>(cursor: &mut Cursor<S>, within: &[Box]) -> Result<Written, MediaError> {
     let esds = content_of(cursor, within, *b"esds")?;
     match esds::read(esds.get(4..).unwrap_or_default()) {
         esds::Stream::Aac(setup) => Ok(Written::Packets {
             codec: Codec::Aac,
             setup,
         }),
-        esds::Stream::Other(name) => Err(MediaError::Unsupported {
-            place: entry.id,
-            at: entry.content.start,
-            what: Unsupported::CodecNamed { name },
-        }),
+        esds::Stream::Other(name) => Err(MediaError::Codec { name }),
     }
 }
 

@@ -24,12 +24,11 @@ pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, Med
     let file = File::walk(cursor)?;
     let Some(moov) = &file.moov else {
         return Err(MediaError::NoIndex {
-            container: file.container,
             has_sound: file.has_data,
         });
     };
     let within = boxes::all(cursor, moov.content.clone())?;
-    let movie_scale = track::time_scale(cursor, moov, *b"mvhd")?;
+    let movie_scale = track::after_dates(cursor, moov, *b"mvhd")?;
     let mut tracks = Tracks::default();
     for trak in within.iter().filter(|found| found.id.0 == *b"trak") {
         tracks.add(track::read(cursor, trak, movie_scale))?;

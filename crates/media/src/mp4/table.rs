@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::boxes::{self, Box};
 use crate::big_endian::Fields;
 use crate::cursor::Cursor;
-use crate::limits::{PIECES_AT_MOST, TABLE_AT_MOST};
+use crate::limits::{PACKETS_AT_MOST, PIECES_AT_MOST, TABLE_AT_MOST};
 use crate::{Malformed, MediaError};
 
 /// Runs of a track's samples that lie together.
@@ -73,6 +73,18 @@ impl Table {
             chunks,
             duration: stts.u32(),
         })
+    }
+
+    /// How many bytes each packet of compressed sound has.
+    pub(super) fn packet_sizes(&self) -> Vec<u32> {
+        match &self.sizes {
+            Sizes::Each(sizes) => sizes.clone(),
+            Sizes::Same { bytes, .. } => {
+                let count: u64 = self.chunks.iter().map(|chunk| chunk.samples).sum();
+                let count = usize::try_from(count.min(PACKETS_AT_MOST)).unwrap_or(0);
+                vec![*bytes; count]
+            }
+        }
     }
 
     /// How many bytes the samples of each chunk take; `frame` bytes each where the sizes say

@@ -6,14 +6,14 @@ use super::boxes::{self, Box};
 use super::table::Table;
 use crate::big_endian::Fields;
 use crate::cursor::Cursor;
-use crate::{Counting, MediaError, Segment, TimecodeTrack};
+use crate::{Counting, MediaError, TimecodeTrack};
 
 const DROP: u32 = 1;
 const NEGATIVE: u32 = 4;
 const COUNTER: u32 = 8;
 
-/// Most segments that are read: a break a minute for a day.
-const SEGMENTS_AT_MOST: usize = 1440;
+/// Most starts that are read: a break a minute for a day.
+const STARTS_AT_MOST: usize = 1440;
 
 /// From the sample entry and the table of the track.
 pub(super) fn read<S: Read + Seek>(
@@ -30,21 +30,17 @@ pub(super) fn read<S: Read + Seek>(
     let within = entry.content.start.saturating_add(26)..entry.content.end;
     let within = boxes::all(cursor, within)?;
     let reel = reel(cursor, &within)?;
-    let mut segments = Vec::new();
-    for piece in table.pieces(4).into_iter().take(SEGMENTS_AT_MOST) {
+    let mut starts = Vec::new();
+    for piece in table.pieces(4).into_iter().take(STARTS_AT_MOST) {
         let mut at = piece.start;
-        while at.saturating_add(4) <= piece.end && segments.len() < SEGMENTS_AT_MOST {
+        while at.saturating_add(4) <= piece.end && starts.len() < STARTS_AT_MOST {
             let Some(number) = cursor.array::<4>(at)? else {
                 break;
             };
-            let frame = if flags & NEGATIVE != 0 {
+            starts.push(if flags & NEGATIVE != 0 {
                 i32::from_be_bytes(number).into()
             } else {
                 u32::from_be_bytes(number).into()
-            };
-            segments.push(Segment {
-                frame,
-                duration: table.duration,
             });
             at += 4;
         }
@@ -61,7 +57,7 @@ pub(super) fn read<S: Read + Seek>(
         frame_duration,
         frames_a_second,
         reel,
-        segments,
+        starts,
     })
 }
 

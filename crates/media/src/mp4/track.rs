@@ -4,16 +4,15 @@ use std::io::{Read, Seek};
 use std::ops::Range;
 
 use super::boxes::{self, Box};
-use super::edits::{self, Edits};
+use super::edits::{Edits, scaled};
 use super::entry::{Entry, Written};
-use super::table::{Sizes, Table};
+use super::table::Table;
 use super::timecode;
 use crate::big_endian::Fields;
 use crate::cursor::Cursor;
-use crate::limits::{CHANNELS_AT_MOST, SAMPLE_RATE_AT_MOST};
+use crate::limits::PACKET_FRAMES_AT_MOST;
 use crate::{
-    ChunkId, Coding, Edit, Malformed, MediaError, Packets, TimecodeTrack, Track, Unsupported,
-    packets,
+    ChunkId, Coding, Edit, Malformed, MediaError, Packets, TimecodeTrack, Track, plausible,
 };
 
 /// A track, as far as it matters here.
@@ -40,15 +39,7 @@ impl Sound {
     /// How many sample frames the first so many bytes of its pieces are decoded to, edits aside.
     pub(super) fn decoded(&self, bytes: u64) -> u64 {
         match &self.track.coding {
-            Coding::Packets(packets) => {
-                let mut left = bytes;
-                let whole = packets.sizes.iter().take_while(|&&size| {
-                    let fits = u64::from(size) <= left;
-                    left = left.saturating_sub(size.into());
-                    fits
-                });
-                whole.count() as u64 * u64::from(packets.frames)
-            }
+            Coding::Packets(packets) => packets.decoded(bytes),
             _ => bytes / u64::from(self.track.bytes_per_frame().unwrap_or(1).max(1)),
         }
     }
@@ -63,61 +54,76 @@ pub(super) fn read<S: Read + Seek>(
     let Some(media) = boxes::at_path(cursor, trak, &[b"mdia"])? else {
         return Ok(Kind::Other);
     };
-    let handler = match boxes::at_path(cursor, &media, &[b"hdlr"])? {
-        Some(hdlr) => cursor.read(hdlr.content.start, 12)?,
-        None => return Ok(Kind::Other),
-    };
-    let handler = handler.get(8..12).unwrap_or_default();
-    if handler != b"soun" && handler != b"tmcd" {
+    let handler = handler(cursor, &media)?;
+    if handler != *b"soun" && handler != *b"tmcd" {
         return Ok(Kind::Other);
     }
-    let Some(table) = boxes::at_path(cursor, &media, &[b"minf", b"stbl"])? else {
+    let Some((entry, table)) = samples(cursor, &media)? else {
         return Ok(Kind::Other);
     };
-    let boxes = boxes::all(cursor, table.content.clone())?;
-    let Some(stsd) = boxes::find(&boxes, *b"stsd") else {
-        return Ok(Kind::Other);
-    };
-    let entries = stsd.content.start.saturating_add(8)..stsd.content.end;
-    let Some(entry) = boxes::first(cursor, entries)? else {
-        return Ok(Kind::Other);
-    };
-    let table = Table::read(cursor, &boxes)?;
-    if handler == b"tmcd" {
+    if handler == *b"tmcd" {
         return Ok(Kind::Timecode(timecode::read(cursor, &entry, &table)?));
     }
-    let id = id(cursor, trak)?;
-    let track_scale = time_scale(cursor, &media, *b"mdhd")?;
-    let edits = match boxes::at_path(cursor, trak, &[b"edts", b"elst"])? {
-        Some(elst) => {
-            let len = usize::try_from(elst.len().min(1 << 20)).unwrap_or(0);
-            Edits::read(&cursor.read(elst.content.start, len)?)
-        }
-        None => Edits::default(),
-    };
+    let time_scale = after_dates(cursor, &media, *b"mdhd")?;
     let written = Entry::read(cursor, &entry)?;
-    let mut sound = sound(id, &entry, written, &table, track_scale)?;
-    let sample_rate = sound.sample_rate;
-    sound.track.edit = edits.edit(movie_scale, track_scale, sample_rate);
-    if edits.parts() > 1 {
-        sound.problem = Some(MediaError::Malformed {
-            place: ChunkId(*b"elst"),
-            at: trak.content.start,
-            problem: Malformed::ManyEdits {
-                parts: edits.parts(),
-            },
-        });
-    }
+    let mut sound = sound(&entry, written, &table, time_scale)?;
+    sound.id = after_dates(cursor, trak, *b"tkhd")?;
+    let edits = edits(cursor, trak)?;
+    let edit = edits.edit(movie_scale, time_scale, sound.sample_rate);
+    sound.track.edit = edit.believed(sound.sample_rate);
+    let parts = edits.parts();
+    let problem = if edit == sound.track.edit {
+        (parts > 1).then_some(Malformed::ManyEdits { parts })
+    } else {
+        let seconds = edit.silence / u64::from(sound.sample_rate);
+        Some(Malformed::LateTrack { seconds })
+    };
+    sound.problem = problem.map(|problem| MediaError::Malformed {
+        place: ChunkId(*b"elst"),
+        at: trak.content.start,
+        problem,
+    });
     Ok(Kind::Sound(std::boxed::Box::new(sound)))
 }
 
-fn sound(
-    id: u32,
-    entry: &Box,
-    read: Entry,
-    table: &Table,
-    track_scale: u32,
-) -> Result<Sound, MediaError> {
+/// What kind of track it is.
+fn handler<S: Read + Seek>(cursor: &mut Cursor<S>, media: &Box) -> Result<[u8; 4], MediaError> {
+    let Some(hdlr) = boxes::at_path(cursor, media, &[b"hdlr"])? else {
+        return Ok([0; 4]);
+    };
+    let handler = cursor.array(hdlr.content.start + 8)?;
+    Ok(handler.unwrap_or_default())
+}
+
+/// The first sample entry, and where the samples are.
+fn samples<S: Read + Seek>(
+    cursor: &mut Cursor<S>,
+    media: &Box,
+) -> Result<Option<(Box, Table)>, MediaError> {
+    let Some(table) = boxes::at_path(cursor, media, &[b"minf", b"stbl"])? else {
+        return Ok(None);
+    };
+    let boxes = boxes::all(cursor, table.content)?;
+    let Some(stsd) = boxes::find(&boxes, *b"stsd") else {
+        return Ok(None);
+    };
+    let entries = stsd.content.start.saturating_add(8)..stsd.content.end;
+    let Some(entry) = boxes::first(cursor, entries)? else {
+        return Ok(None);
+    };
+    Ok(Some((entry, Table::read(cursor, &boxes)?)))
+}
+
+fn edits<S: Read + Seek>(cursor: &mut Cursor<S>, trak: &Box) -> Result<Edits, MediaError> {
+    const LIST_AT_MOST: u64 = 1 << 20;
+    let Some(elst) = boxes::at_path(cursor, trak, &[b"edts", b"elst"])? else {
+        return Ok(Edits::default());
+    };
+    let len = usize::try_from(elst.len().min(LIST_AT_MOST)).unwrap_or(0);
+    Ok(Edits::read(&cursor.read(elst.content.start, len)?))
+}
+
+fn sound(entry: &Box, read: Entry, table: &Table, time_scale: u32) -> Result<Sound, MediaError> {
     let (mut channels, mut sample_rate) = (read.channels, read.sample_rate);
     let (coding, bits, pieces) = match read.written {
         Written::Linear(format) => {
@@ -126,49 +132,23 @@ fn sound(
             (Coding::Linear(format), Some(format.valid_bits()), pieces)
         }
         Written::Packets { codec, setup } => {
-            let sizes = match &table.sizes {
-                Sizes::Each(sizes) => sizes.clone(),
-                Sizes::Same { bytes, count } => {
-                    let count = usize::try_from(*count).unwrap_or(0);
-                    vec![*bytes; count.min(entry_limit(table))]
-                }
-            };
             let mut packets = Packets {
                 codec,
                 setup,
-                sizes,
+                sizes: table.packet_sizes(),
                 frames: 0,
             };
-            let known = packets::channels_and_rate(&packets)?;
-            (channels, sample_rate) = known;
-            packets.frames = packet_frames(table.duration, track_scale, sample_rate);
-            let bits = packets::bits(&packets);
+            let decoding = packets.decoding()?;
+            (channels, sample_rate) = (decoding.channels(), decoding.sample_rate());
+            packets.frames = packet_frames(table.duration, time_scale, sample_rate);
+            let bits = packets.bits();
             (Coding::Packets(packets), bits, table.pieces(1))
         }
     };
-    let refused = |what| MediaError::Unsupported {
-        place: entry.id,
-        at: entry.content.start,
-        what,
-    };
-    let malformed = |problem| MediaError::Malformed {
-        place: entry.id,
-        at: entry.content.start,
-        problem,
-    };
-    match (channels, sample_rate) {
-        (0, _) => return Err(malformed(Malformed::ZeroChannels)),
-        (found, _) if found > CHANNELS_AT_MOST => {
-            return Err(refused(Unsupported::Channels { found }));
-        }
-        (_, 0) => return Err(malformed(Malformed::ZeroSampleRate)),
-        (_, found) if found > SAMPLE_RATE_AT_MOST => {
-            return Err(malformed(Malformed::SampleRate { found }));
-        }
-        _ => {}
-    }
+    plausible::channels(channels, entry.id, entry.content.start)?;
+    plausible::sample_rate(sample_rate, entry.id, entry.content.start)?;
     Ok(Sound {
-        id,
+        id: 0,
         track: Track {
             coding,
             channels,
@@ -176,7 +156,7 @@ fn sound(
             edit: Edit::WHOLE,
         },
         sample_rate,
-        time_scale: track_scale,
+        time_scale,
         pieces,
         problem: None,
     })
@@ -184,32 +164,15 @@ fn sound(
 
 /// How many sample frames a packet has that lasts so long.
 pub(super) fn packet_frames(duration: u32, time_scale: u32, sample_rate: u32) -> u32 {
-    let frames = edits::scaled(duration.into(), time_scale, sample_rate);
-    u32::try_from(frames).unwrap_or(0).min(FRAMES_AT_MOST)
+    let frames = scaled(duration.into(), time_scale, sample_rate);
+    u32::try_from(frames)
+        .unwrap_or(0)
+        .min(PACKET_FRAMES_AT_MOST)
 }
 
-/// The longest packet that is believed, in sample frames.
-const FRAMES_AT_MOST: u32 = 1 << 16;
-
-/// Packets of one size are no more than the chunks have room for.
-fn entry_limit(table: &Table) -> usize {
-    let samples: u64 = table.chunks.iter().map(|chunk| chunk.samples).sum();
-    usize::try_from(samples).unwrap_or(0).min(1 << 26)
-}
-
-fn id<S: Read + Seek>(cursor: &mut Cursor<S>, trak: &Box) -> Result<u32, MediaError> {
-    let Some(tkhd) = boxes::at_path(cursor, trak, &[b"tkhd"])? else {
-        return Ok(0);
-    };
-    let content = cursor.read(tkhd.content.start, 24)?;
-    let mut fields = Fields::new(&content);
-    let (version, _) = fields.version_and_flags();
-    fields.skip(if version == 1 { 16 } else { 8 });
-    Ok(fields.u32())
-}
-
-/// Units of time a second, from an `mvhd` or `mdhd`.
-pub(super) fn time_scale<S: Read + Seek>(
+/// The field of a full box that comes after the dates of creation and change: units of time a
+/// second in `mvhd` and `mdhd`, the track's number in `tkhd`.
+pub(super) fn after_dates<S: Read + Seek>(
     cursor: &mut Cursor<S>,
     parent: &Box,
     id: [u8; 4],

@@ -1,8 +1,7 @@
 //! fmt: how the samples are written (EBU Tech 3285 annex; the multichannel form with a GUID).
 
 use super::Fields;
-use crate::limits::{CHANNELS_AT_MOST, SAMPLE_RATE_AT_MOST};
-use crate::{ChunkId, Encoding, Malformed, MediaError, SampleFormat, Unsupported};
+use crate::{ChunkId, Encoding, Malformed, MediaError, SampleFormat, Unsupported, plausible};
 
 /// Format tags.
 pub(crate) const PCM: u16 = 0x0001;
@@ -44,8 +43,8 @@ impl Fmt {
             let what = Unsupported::Codec { tag: raw.tag };
             return Err(raw.unsupported(0, what));
         }
-        raw.check_channels()?;
-        raw.check_sample_rate()?;
+        plausible::channels(raw.channels, ChunkId::FMT, at + 2)?;
+        plausible::sample_rate(raw.sample_rate, ChunkId::FMT, at + 4)?;
         let encoding = raw.encoding()?;
         raw.check_block_align(encoding)?;
         let (format, problem) = raw.format(encoding);
@@ -98,22 +97,6 @@ impl Raw {
             self.valid_bits = valid_bits;
         }
         Some(Ok(self))
-    }
-
-    fn check_channels(&self) -> Result<(), MediaError> {
-        match self.channels {
-            0 => Err(self.malformed(2, Malformed::ZeroChannels)),
-            1..=CHANNELS_AT_MOST => Ok(()),
-            found => Err(self.unsupported(2, Unsupported::Channels { found })),
-        }
-    }
-
-    fn check_sample_rate(&self) -> Result<(), MediaError> {
-        match self.sample_rate {
-            0 => Err(self.malformed(4, Malformed::ZeroSampleRate)),
-            1..=SAMPLE_RATE_AT_MOST => Ok(()),
-            found => Err(self.malformed(4, Malformed::SampleRate { found })),
-        }
     }
 
     fn encoding(&self) -> Result<Encoding, MediaError> {

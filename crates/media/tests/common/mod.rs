@@ -14,6 +14,8 @@ pub(crate) mod movie;
 
 use std::io::{Cursor, Read, Result, Seek, SeekFrom};
 
+use proptest::sample::Index;
+
 use plumbline_media::{Blocks, Header, MediaError, Samples};
 
 /// A chunk, padded to an even length.
@@ -173,6 +175,18 @@ pub(crate) fn pushed(
         }
     }
     all
+}
+
+/// A file with some of its bytes changed, and cut off somewhere if `keep` says where.
+pub(crate) fn changed(mut file: Vec<u8>, changes: &[(Index, u8)], keep: Option<Index>) -> Vec<u8> {
+    for (place, byte) in changes {
+        let place = place.index(file.len());
+        file[place] = *byte;
+    }
+    if let Some(keep) = keep {
+        file.truncate(keep.index(file.len()));
+    }
+    file
 }
 
 /// A source of any length that holds some bytes at its start and at its end, and zeros between;
