@@ -94,6 +94,12 @@ for (const width of [390, 1440]) {
       await plumbline.drop(recordings.faint);
       await plumbline.isRead();
       await look(plumbline, 'suspected', looks);
+      await plumbline.drop(recordings.camera);
+      await plumbline.isRead();
+      await look(plumbline, 'film', looks);
+      await plumbline.drop(recordings.unfinished);
+      await expect(plumbline.verdict).toContainText('no index');
+      await look(plumbline, 'unfinished', looks);
       await plumbline.drop(recordings.text, recordings.cutOff, recordings.script);
       await expect(page.locator('.recordings li').last()).toContainText('Code');
       await look(plumbline, 'several', looks);

@@ -165,8 +165,9 @@ impl MediaError {
         }
     }
 
-    /// The byte at which it was found, counted from the start of the file.
-    pub const fn at(&self) -> u64 {
+    /// The byte at which it was found, counted from the start of the file; none where it is about
+    /// the whole.
+    pub const fn at(&self) -> Option<u64> {
         match self {
             Self::Empty
             | Self::Unknown { .. }
@@ -176,12 +177,12 @@ impl MediaError {
             | Self::OtherTrack { .. }
             | Self::Codec { .. }
             | Self::Setup { .. }
-            | Self::Unreadable { .. } => 0,
+            | Self::Unreadable { .. } => None,
             Self::NoSound { at }
             | Self::Malformed { at, .. }
             | Self::Unsupported { at, .. }
             | Self::Truncated { at, .. }
-            | Self::Source { at, .. } => *at,
+            | Self::Source { at, .. } => Some(*at),
         }
     }
 

@@ -18,7 +18,11 @@ type Said<'s> = (&'s str, &'s str, u64, &'s str);
 fn check(error: &MediaError, (kind, place, at, text): Said) {
     assert_eq!(error.to_string(), text);
     assert_eq!(
-        (error.kind(), error.place().as_str(), error.at()),
+        (
+            error.kind(),
+            error.place().as_str(),
+            error.at().unwrap_or(0)
+        ),
         (kind, place, at),
         "{text}"
     );

@@ -80,9 +80,9 @@ fn a_recording_is_read_as_it_is_without_the_page() {
     let demo = plumbline_shoot::demo();
     let mut source = Cursor::new(&demo.bytes);
     let mut reader = RecordingReader::open(&demo.name, &mut source, FrameList::Leave).unwrap();
-    let [data] = &reader.pieces()[..] else {
-        panic!("a WAV's sound stands in one piece");
-    };
+    let pieces = reader.pieces();
+    assert_eq!(pieces.len(), 1, "a WAV's sound stands in one piece");
+    let data = &pieces[0];
     let [begins, ends] = [data.start, data.end].map(|at| usize::try_from(at).unwrap());
     let sound = &demo.bytes[begins..ends];
     reader.push(sound);

@@ -282,7 +282,7 @@ impl From<&MediaError> for ReportedError {
         ReportedError {
             kind: error.kind().to_owned(),
             place: Some(error.place()),
-            at: Some(error.at()),
+            at: error.at(),
             text: error.to_string(),
             remedy: error.remedy().to_owned(),
         }
