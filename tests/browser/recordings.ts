@@ -90,7 +90,7 @@ export type Report = {
   }[];
   embedded: { source: string; start: string; samples_since_midnight: number }[];
   codes: Code[];
-  error?: { kind: string; text: string; remedy: string };
+  error?: { kind: string; at?: number; text: string; remedy: string };
 };
 
 export type Code = {
