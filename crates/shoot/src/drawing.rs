@@ -21,7 +21,7 @@ pub(crate) fn drawing(facts: &Facts<'_>) -> Drawing {
 }
 
 /// One bar for each part of a stretch between dropouts; a new stretch is a step up or down.
-fn bars(facts: &Facts<'_>) -> Vec<Bar> {
+pub(crate) fn bars(facts: &Facts<'_>) -> Vec<Bar> {
     let mut step = 0;
     let mut bars = Vec::new();
     let mut before: Option<&Stretch> = None;

@@ -2,12 +2,13 @@
 
 use crate::drawing;
 use crate::facts::{Extent, Progress};
-use crate::findings::Found;
+use crate::findings::{Found, Stamp};
 use crate::metadata;
 use crate::reading::{CodeReading, FindingReading, Reading, Verdict};
 use crate::recording::Heard;
 use crate::report::{Code, Evidence, Finding, Frame, Report, ReportedError, Stretch, Suspicion};
 use crate::stretch::Basis;
+use crate::summary::{self, Summary};
 use crate::user_bits;
 use crate::verdict;
 use crate::whole;
@@ -19,7 +20,8 @@ use plumbline_words::{self as words, Fact, counted, signed, thousands};
 
 /// A file that gave nothing but an error.
 pub(crate) fn unreadable(name: &str, error: ReportedError) -> Reading {
-    let verdict = verdict::unreadable(&error.text);
+    let text = error.text.clone();
+    let verdict = verdict::unreadable(&text);
     let report = Report {
         file: name.to_owned(),
         error: Some(error),
@@ -33,6 +35,11 @@ pub(crate) fn unreadable(name: &str, error: ReportedError) -> Reading {
         suspected: Vec::new(),
         notes: Vec::new(),
         seconds: 0.0,
+        summary: Summary {
+            file: name.to_owned(),
+            error: Some(text),
+            ..Summary::default()
+        },
     }
 }
 
@@ -122,9 +129,11 @@ pub(crate) fn reading(
     report: Report,
     header: &Header,
     heard: &[Heard<'_>],
+    stamps: &[Stamp],
     extent: Extent,
 ) -> Reading {
     Reading {
+        summary: summary::of(&report, header, heard, stamps),
         verdict: verdict(&report, heard, extent),
         about: about(&report, header),
         codes: heard.iter().map(code_reading).collect(),

@@ -3,6 +3,7 @@
 //! are made here, so that the page has none.
 
 use crate::report::Report;
+use crate::summary::Summary;
 use plumbline_words::Fact;
 use serde::Serialize;
 
@@ -24,6 +25,8 @@ pub struct Reading {
     pub notes: Vec<Fact>,
     /// How long the recording is, in seconds of its own clock.
     pub seconds: f64,
+    /// What a shoot needs to know of it.
+    pub summary: Summary,
 }
 
 /// The verdict, in a sentence: `before` + `mark` + `after`; `mark` wants attention and may be

@@ -142,7 +142,7 @@ impl RecordingReader {
             suspected: self.suspected(),
             error: self.error(progress),
         };
-        present::reading(report, &self.header, &heard, extent)
+        present::reading(report, &self.header, &heard, &stamps, extent)
     }
 
     /// How many samples a channel has: a stream's header may not know, or be wrong.

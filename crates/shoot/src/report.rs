@@ -226,6 +226,14 @@ pub enum FindingKind {
 }
 
 impl FindingKind {
+    /// Whether the address does not go on from where it was.
+    pub(crate) fn leaps(self) -> bool {
+        matches!(
+            self,
+            FindingKind::JumpForward | FindingKind::JumpBack | FindingKind::ManyBreaks
+        )
+    }
+
     /// The name that stands in the report.
     pub fn name(self) -> &'static str {
         match self {

@@ -27,6 +27,11 @@ impl Stamp {
             .and_then(|address| facts.timebase.samples_at(address, rate).ok());
         as_address.map_or(self.samples as f64, Samples::as_f64)
     }
+
+    /// How many frames it is ahead of where the code starts.
+    pub(crate) fn ahead_of(self, facts: &Facts<'_>, start: Start) -> f64 {
+        (self.samples_beside(facts) - start.samples) / facts.nominal
+    }
 }
 
 /// How far a stamp may be off before it is told, in frames: less cannot be set.
@@ -40,7 +45,7 @@ pub(super) fn disagreements(facts: &Facts<'_>, stamps: &[Stamp]) -> Vec<Found> {
     };
     let mut found: Vec<Found> = Vec::new();
     for stamp in stamps {
-        let off = (stamp.samples_beside(facts) - start.samples) / facts.nominal;
+        let off = stamp.ahead_of(facts, start);
         let told = found
             .iter()
             .any(|found| found.finding.frames == Some(rounded(off)));

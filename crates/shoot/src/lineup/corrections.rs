@@ -1,0 +1,59 @@
+//! What a person changes by hand. It is kept as it was typed, apart from what was measured.
+
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// All that was changed by hand in a shoot.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(default)]
+pub struct Corrections {
+    /// Names of devices, by the device's key.
+    pub names: BTreeMap<String, String>,
+    /// What was changed of recordings, by the recording's key.
+    pub recordings: BTreeMap<String, Correction>,
+}
+
+/// What was changed of one recording; what is empty was left alone.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(default)]
+pub struct Correction {
+    /// The key of the device that made it, or the name of a new one.
+    pub device: String,
+    /// The address at its first sample.
+    pub start: String,
+    /// By how many frames it is moved; later is positive.
+    pub nudge: String,
+    /// The reel.
+    pub reel: String,
+}
+
+/// Nothing was changed.
+static NONE: Correction = Correction {
+    device: String::new(),
+    start: String::new(),
+    nudge: String::new(),
+    reel: String::new(),
+};
+
+impl Corrections {
+    pub(crate) fn of(&self, key: &str) -> &Correction {
+        self.recordings.get(key).unwrap_or(&NONE)
+    }
+}
+
+impl Correction {
+    pub(crate) fn reel(&self) -> Option<String> {
+        said(&self.reel)
+    }
+
+    pub(crate) fn device(&self) -> Option<String> {
+        said(&self.device)
+    }
+}
+
+fn said(typed: &str) -> Option<String> {
+    let typed = typed.trim();
+    (!typed.is_empty()).then(|| typed.to_owned())
+}

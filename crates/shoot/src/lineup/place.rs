@@ -1,0 +1,235 @@
+//! Where a recording stands on the shoot's clock.
+
+use super::{Correction, Entry, Moment, Recording, ShootClock};
+use crate::summary::{CodeLine, StampLine, Summary};
+use plumbline_timecode::{Rate, TimeAddress, Timebase};
+use plumbline_words::{Problem, sentence};
+use std::collections::BTreeMap;
+
+/// A recording's place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Placed {
+    /// Its first sample.
+    pub from: Moment,
+    /// The end of its last sample.
+    pub to: Moment,
+    /// What says so.
+    pub basis: Basis,
+    /// Where its code or stamp puts its first sample, where a person put it elsewhere.
+    pub measured: Option<Moment>,
+}
+
+/// What places a recording.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// The code of this channel, counted from 0.
+    Code {
+        /// The channel.
+        channel: u16,
+    },
+    /// A start time in its metadata.
+    Stamp,
+    /// A person, where neither says anything.
+    Hand,
+}
+
+/// The rate and count of the most recordings: of code where there is any.
+pub(crate) fn clock_of(entries: &[Entry]) -> Option<ShootClock> {
+    let mut votes: BTreeMap<(&str, bool), usize> = BTreeMap::new();
+    for code in entries
+        .iter()
+        .filter_map(|entry| entry.summary.codes.first())
+    {
+        *votes.entry((&code.rate, code.drop_frame)).or_default() += 1;
+    }
+    let most = votes.into_iter().max_by_key(|&(_, votes)| votes);
+    let by_code = most.and_then(|((rate, drop_frame), _)| timebase(rate, drop_frame));
+    let stamped = || entries.iter().any(|entry| !entry.summary.stamps.is_empty());
+    // Stamps alone say a time of day, and no rate.
+    let by_stamps = || stamped().then(|| Timebase::non_drop(Rate::F25));
+    by_code
+        .or_else(by_stamps)
+        .map(|timebase| ShootClock { timebase })
+}
+
+/// A timebase by the names that a summary has.
+pub(crate) fn timebase(rate: &str, drop_frame: bool) -> Option<Timebase> {
+    let rate: Rate = rate.parse().ok()?;
+    let count = if drop_frame {
+        rate.drop_count()?
+    } else {
+        rate.count()
+    };
+    Timebase::new(rate, count).ok()
+}
+
+/// The place of one recording on the first day, and what is wrong with what was typed.
+pub(crate) fn place(
+    entry: &Entry,
+    correction: &Correction,
+    clock: Option<ShootClock>,
+) -> (Option<Placed>, Vec<Problem>) {
+    let Some(clock) = clock else {
+        return (None, Vec::new());
+    };
+    let measured = by_code(&entry.summary, clock).or_else(|| by_stamp(&entry.summary, clock));
+    let mut problems = Vec::new();
+    let start = typed(
+        &correction.start,
+        |typed| start_of(typed, clock),
+        &mut problems,
+    );
+    let nudge = typed(&correction.nudge, nudge_of, &mut problems);
+    let from = match (start, measured, nudge) {
+        (None, None, _) => return (None, problems),
+        (None, measured, None) => return (measured, problems),
+        (start, measured, nudge) => {
+            let from = start.or(measured.map(|placed| placed.from));
+            from.map(|from| Moment(from.0 + clock.seconds(nudge.unwrap_or(0.0))))
+        }
+    };
+    let length = entry.summary.seconds();
+    let placed = from.map(|from| Placed {
+        from,
+        to: Moment(from.0 + measured.map_or(length, |placed| placed.to.0 - placed.from.0)),
+        basis: measured.map_or(Basis::Hand, |placed| placed.basis),
+        measured: measured.map(|placed| placed.from),
+    });
+    (placed, problems)
+}
+
+/// What was typed, unless nothing was; a problem is told and changes nothing.
+fn typed<T>(
+    text: &str,
+    parse: impl Fn(&str) -> Result<T, Problem>,
+    problems: &mut Vec<Problem>,
+) -> Option<T> {
+    if text.trim().is_empty() {
+        return None;
+    }
+    parse(text).map_err(|problem| problems.push(problem)).ok()
+}
+
+fn start_of(typed: &str, clock: ShootClock) -> Result<Moment, Problem> {
+    let count = clock.timebase.count();
+    let wrong = |text: String| {
+        let remedy = "Type hours, minutes, seconds and frames, for instance 10:00:00:00.";
+        Problem::new("start", sentence(&text), remedy.to_owned())
+    };
+    let address = TimeAddress::parse(typed, count).map_err(|error| wrong(error.to_string()))?;
+    clock
+        .moment(address)
+        .ok_or_else(|| wrong(format!("{typed} is no time of this clock")))
+}
+
+/// More frames than in a day move nothing.
+const NUDGE_AT_MOST: f64 = 10_368_000.0;
+
+fn nudge_of(typed: &str) -> Result<f64, Problem> {
+    let plain = typed.trim().replace('−', "-");
+    let frames: Option<f64> = plain.parse().ok();
+    frames
+        .filter(|frames| frames.abs() <= NUDGE_AT_MOST)
+        .ok_or_else(|| {
+            Problem::new(
+                "nudge",
+                format!("“{}” is not a number of frames.", typed.trim()),
+                "Type a number such as 2 or −0.5; later is positive.".to_owned(),
+            )
+        })
+}
+
+impl Summary {
+    /// How long the recording is, in seconds of its own clock.
+    pub fn seconds(&self) -> f64 {
+        self.samples as f64 / f64::from(self.sample_rate.max(1))
+    }
+}
+
+fn by_code(summary: &Summary, clock: ShootClock) -> Option<Placed> {
+    let code = summary.codes.first()?;
+    let from = code_start(summary, code, clock)?;
+    let speed = 1.0 + code.clock_ppm.unwrap_or(0.0) * 1e-6;
+    Some(Placed {
+        from,
+        to: Moment(from.0 + summary.seconds() * speed),
+        basis: Basis::Code {
+            channel: code.channel,
+        },
+        measured: None,
+    })
+}
+
+/// Where a code puts the first sample.
+pub(crate) fn code_start(summary: &Summary, code: &CodeLine, clock: ShootClock) -> Option<Moment> {
+    let own = timebase(&code.rate, code.drop_frame)?;
+    let seconds = code.start / f64::from(summary.sample_rate.max(1));
+    Some(Moment(clock.by_digits(own, seconds)))
+}
+
+/// Which stamp speaks where several do: what the sound recorder counts before what a camera writes.
+const SOURCES: [&str; 3] = ["bext", "ixml", "tmcd"];
+
+fn by_stamp(summary: &Summary, clock: ShootClock) -> Option<Placed> {
+    let stamp = spoken(summary)?;
+    let own = summary
+        .codes
+        .first()
+        .and_then(|code| timebase(&code.rate, code.drop_frame));
+    let seconds = stamp.start / f64::from(summary.sample_rate.max(1));
+    let from = own.map_or(seconds, |own| clock.by_digits(own, seconds));
+    Some(Placed {
+        from: Moment(from),
+        to: Moment(from + summary.seconds()),
+        basis: Basis::Stamp,
+        measured: None,
+    })
+}
+
+/// The stamp that speaks for a recording. One that is zero was never set.
+pub(crate) fn spoken(summary: &Summary) -> Option<&StampLine> {
+    let set = summary.stamps.iter().filter(|stamp| stamp.start > 0.0);
+    set.min_by_key(|stamp| SOURCES.iter().position(|source| *source == stamp.source))
+}
+
+/// Moves what belongs to the morning after to the day on which the shoot began: the day begins
+/// after the longest time in which nothing was recorded.
+pub(crate) fn on_one_day(recordings: &mut [Recording<'_>], clock: ShootClock) {
+    let day = clock.day();
+    let mut times: Vec<(f64, f64)> = recordings
+        .iter()
+        .filter_map(|recording| recording.placed)
+        .map(|placed| (placed.from.0.rem_euclid(day), placed.to.0 - placed.from.0))
+        .collect();
+    times.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let Some(begins) = after_longest_pause(&times, day) else {
+        return;
+    };
+    for placed in recordings
+        .iter_mut()
+        .filter_map(|recording| recording.placed.as_mut())
+    {
+        let from = placed.from.0.rem_euclid(day);
+        let moved = from - placed.from.0 + if from < begins { day } else { 0.0 };
+        for moment in [&mut placed.from, &mut placed.to] {
+            moment.0 += moved;
+        }
+        if let Some(measured) = &mut placed.measured {
+            measured.0 += moved;
+        }
+    }
+}
+
+/// The time of day at which the first recording after the longest pause begins.
+fn after_longest_pause(times: &[(f64, f64)], day: f64) -> Option<f64> {
+    let first = times.first()?.0;
+    let (mut longest, mut begins, mut rolled_until) = (f64::NEG_INFINITY, first, first);
+    for &(from, length) in times {
+        if from - rolled_until > longest && from > first {
+            (longest, begins) = (from - rolled_until, from);
+        }
+        rolled_until = rolled_until.max(from + length);
+    }
+    let overnight = first + day - rolled_until;
+    Some(if overnight >= longest { first } else { begins })
+}

@@ -1,0 +1,200 @@
+//! What a shoot needs to know of one recording: little enough to be kept for hundreds of them, and
+//! to be saved.
+
+use crate::facts::{Extent, Facts};
+use crate::findings::Stamp;
+use crate::recording::Heard;
+use crate::report::Report;
+use plumbline_media::Header;
+use serde::{Deserialize, Serialize};
+
+/// One recording, as far as the others are concerned.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(default)]
+pub struct Summary {
+    /// The file's name.
+    pub file: String,
+    /// The container, as in the report.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub container: Option<String>,
+    /// Samples a second; 0 where nothing could be read.
+    pub sample_rate: u32,
+    /// Samples in each channel.
+    pub samples: u64,
+    /// How many channels.
+    pub channels: u16,
+    /// Who or what made the file, as it says.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub originator: Option<String>,
+    /// The reel or tape that the file names.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reel: Option<String>,
+    /// The code of each channel that has a start, the best first.
+    pub codes: Vec<CodeLine>,
+    /// Start times that the metadata states.
+    pub stamps: Vec<StampLine>,
+    /// How many findings the recording has of its own.
+    pub findings: u32,
+    /// What stopped the reading.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub error: Option<String>,
+}
+
+/// Where the code of one channel puts the recording.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(default)]
+pub struct CodeLine {
+    /// The channel, counted from 0.
+    pub channel: u16,
+    /// The frame rate by its trade name.
+    pub rate: String,
+    /// Whether the frames are counted drop-frame.
+    pub drop_frame: bool,
+    /// The first sample, in the recording's samples since the midnight of the code.
+    pub start: f64,
+    /// How fast the code's clock runs against the recorder's, in parts per million.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clock_ppm: Option<f64>,
+    /// One standard deviation of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clock_ppm_uncertainty: Option<f64>,
+    /// The user bits of the first codeword, binary group 8 first.
+    pub user_bits: String,
+    /// Where code was read, in seconds of the recording's clock.
+    pub runs: Vec<Run>,
+    /// Whether the address leaps in it: then only what stands before the first leap is in its
+    /// place.
+    pub leaps: bool,
+}
+
+/// A part of a recording in which code was read.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Run {
+    /// Where it begins, in seconds of the recording's clock.
+    pub from: f64,
+    /// Where it ends.
+    pub to: f64,
+}
+
+/// A start time that the metadata states.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct StampLine {
+    /// Where it stands, as in the report.
+    pub source: String,
+    /// The first sample, in the file's samples since midnight.
+    pub start: f64,
+    /// How many frames it is ahead of the first code, where there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ahead: Option<f64>,
+    /// How finely it is stated.
+    pub steps: Steps,
+}
+
+/// How finely a start time is stated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(rename_all = "snake_case")]
+pub enum Steps {
+    /// In whole frames.
+    Frames,
+    /// To the sample.
+    Samples,
+}
+
+/// Runs that are kept; what is closer together than the eye can see is one.
+const RUNS: usize = 200;
+
+/// The summary of a recording that was read.
+pub(crate) fn of(
+    report: &Report,
+    header: &Header,
+    heard: &[Heard<'_>],
+    stamps: &[Stamp],
+) -> Summary {
+    let bext = header.bext.as_ref();
+    let ixml = header.ixml.as_ref();
+    let originator = bext.map(|bext| bext.originator.as_str());
+    let tape = ixml.and_then(|ixml| ixml.tape.as_deref());
+    let reel = header
+        .timecodes
+        .iter()
+        .find_map(|track| track.reel.as_deref());
+    let first = heard.first().map(|heard| &heard.facts);
+    Summary {
+        file: report.file.clone(),
+        container: report.container.clone(),
+        sample_rate: header.sample_rate,
+        samples: report.samples.unwrap_or(0),
+        channels: header.channels(),
+        originator: said(originator),
+        reel: said(reel).or_else(|| said(tape)),
+        codes: heard.iter().filter_map(code_line).collect(),
+        stamps: stamps
+            .iter()
+            .map(|stamp| stamp_line(*stamp, first))
+            .collect(),
+        findings: heard.iter().map(|heard| heard.found.len() as u32).sum(),
+        error: report.error.as_ref().map(|error| error.text.clone()),
+    }
+}
+
+fn said(text: Option<&str>) -> Option<String> {
+    let text = text?.trim();
+    (!text.is_empty()).then(|| text.to_owned())
+}
+
+fn code_line(heard: &Heard<'_>) -> Option<CodeLine> {
+    let facts = &heard.facts;
+    let clock = facts.clock_ppm();
+    Some(CodeLine {
+        channel: facts.channel,
+        rate: facts.timebase.rate().name().to_owned(),
+        drop_frame: facts.timebase.count().is_drop(),
+        start: facts.start()?.samples,
+        clock_ppm: clock.map(|(ppm, _)| ppm),
+        clock_ppm_uncertainty: clock.and_then(|(_, deviation)| deviation),
+        user_bits: facts.stretches().first()?.user_bits().to_string(),
+        runs: runs(facts),
+        leaps: heard.found.iter().any(|found| found.finding.kind.leaps()),
+    })
+}
+
+fn runs(facts: &Facts<'_>) -> Vec<Run> {
+    let Extent { samples, .. } = facts.extent;
+    let apart = facts.extent.seconds(samples as f64) / RUNS as f64;
+    let mut runs: Vec<Run> = Vec::new();
+    for bar in crate::drawing::bars(facts) {
+        match runs.last_mut() {
+            Some(last) if bar.from - last.to < apart => last.to = last.to.max(bar.to),
+            _ => runs.push(Run {
+                from: bar.from,
+                to: bar.to,
+            }),
+        }
+    }
+    runs.truncate(RUNS);
+    runs
+}
+
+fn stamp_line(stamp: Stamp, facts: Option<&Facts<'_>>) -> StampLine {
+    let start = facts.and_then(|facts| Some((facts, facts.start()?)));
+    let ahead = start.map(|(facts, start)| stamp.ahead_of(facts, start));
+    let in_frames = facts.is_some_and(|facts| {
+        let frames = stamp.samples as f64 / facts.nominal;
+        (frames - frames.round()).abs() * facts.nominal < 1.0
+    });
+    StampLine {
+        source: stamp.source.to_owned(),
+        start: stamp.samples as f64,
+        ahead,
+        steps: if in_frames || stamp.address.is_some() {
+            Steps::Frames
+        } else {
+            Steps::Samples
+        },
+    }
+}
