@@ -52,15 +52,16 @@ test('one bad file among several does not keep the others from being read', asyn
 }) => {
   const paths = [recordings.text, recordings.demo, recordings.empty, recordings.cutOff];
   await plumbline.drop(...paths);
-  const rows = plumbline.page.locator('.recordings li');
-  await expect(rows).toHaveCount(paths.length);
+  const row = (path: string) => plumbline.row(nameOf(path));
+  await expect(plumbline.page.locator('.recordings tbody tr')).toHaveCount(paths.length);
   const { start } = reportOf(recordings.demo).codes[0]!;
-  await expect(rows.nth(1)).toContainText(start);
-  await expect(rows.nth(3)).toContainText(start);
+  await expect(row(recordings.demo)).toContainText(start);
+  await expect(row(recordings.cutOff)).toContainText(start);
 
-  await rows.nth(3).getByRole('button').click();
+  await plumbline.openSheet(nameOf(recordings.cutOff));
   await expect(plumbline.addresses.first()).toHaveText(start);
-  await rows.nth(0).getByRole('button').click();
+  await plumbline.page.goBack();
+  await plumbline.openSheet(nameOf(recordings.text));
   await expect(plumbline.addresses).toHaveCount(0);
   await expect(plumbline.page.locator('.sheet')).toContainText(
     reportOf(recordings.text).error!.text,
@@ -96,7 +97,7 @@ test.describe('when the reader breaks', () => {
     await page.goto(site.address);
     const plumbline = new Plumbline(page, site.address);
     await plumbline.drop(recordings.demo, recordings.cutOff, recordings.script);
-    const rows = page.locator('.recordings li');
+    const rows = page.locator('.recordings tbody tr');
     await expect(rows.filter({ hasText: 'broke the reader' })).toHaveCount(1);
     const { start } = reportOf(recordings.demo).codes[0]!;
     await expect(rows.filter({ hasText: start })).toHaveCount(2);

@@ -134,6 +134,7 @@ test('a long reading shows how far it is, stops when told, and its report says s
   await expect(plumbline.button('Read it again')).toBeVisible();
 
   await plumbline.choose('Read another', recordings.demo);
+  await plumbline.openSheet(nameOf(recordings.demo));
   await plumbline.isRead();
 });
 
@@ -147,14 +148,14 @@ test('a short recording does not wait for a long one, nor does a codeword', asyn
   const plumbline = new Plumbline(page, site.address);
   await plumbline.open();
   await plumbline.drop(recordings.silence, recordings.demo);
-  const rows = page.locator('.recordings li');
-  await expect(rows.nth(1)).toContainText('ode on channel');
-  await rows.nth(1).getByRole('button').click();
+  await expect(plumbline.row(nameOf(recordings.demo))).toContainText('code on channel');
+  await plumbline.openSheet(nameOf(recordings.demo));
   await plumbline.isRead();
   await plumbline.button('Show the first codeword').click();
   await expect(plumbline.codewordAddress).toBeVisible();
   // The long one is still being read.
-  await rows.nth(0).getByRole('button').click();
+  await page.goBack();
+  await plumbline.openSheet(nameOf(recordings.silence));
   await plumbline.button('Stop').click();
   await plumbline.isRead();
   await expect(page.locator('.trouble')).toContainText('stopped after');

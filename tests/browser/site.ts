@@ -104,6 +104,16 @@ export class Plumbline {
     await expect(this.button('Report (JSON)')).toBeVisible();
   }
 
+  /** A recording among all, in their table. */
+  row(name: string) {
+    return this.page.locator('.recordings tbody tr').filter({ hasText: name });
+  }
+
+  /** Opens the sheet of a recording among all. */
+  async openSheet(name: string): Promise<void> {
+    await this.row(name).getByRole('button', { name, exact: true }).click();
+  }
+
   get verdict() {
     return this.page.getByRole('heading', { level: 1 });
   }

@@ -82,7 +82,7 @@ fn recordings_with_code_share_one_clock() {
     );
     assert_eq!(
         (first.by.as_str(), first.device_name.as_str()),
-        ("channel 2", "bell")
+        ("channel 2", "Bell")
     );
     assert_eq!(shoot.devices[1].clips.len(), 2);
     assert!((shoot.from - 32_826.48).abs() < 1e-9 && (shoot.to - 40_600.0).abs() < 1e-9);
@@ -119,7 +119,7 @@ fn a_clock_that_drifts_is_told_with_its_rate_and_how_long_it_holds() {
     assert!(finding.text.contains("loses 4.9 ppm"), "{}", finding.text);
     assert!(finding.remedy.contains("every 1 h 0"), "{}", finding.remedy);
     assert!(
-        said(&shoot).starts_with("All 40 recordings share one clock. [deck] falls 4."),
+        said(&shoot).starts_with("All 40 recordings share one clock. [Deck] falls 4."),
         "{}",
         said(&shoot)
     );
@@ -286,7 +286,7 @@ fn a_device_at_another_rate_is_told_and_stands_by_its_digits() {
     assert_eq!(kinds(&shoot), [Kind::OtherRate]);
     assert_eq!(shoot.recordings[2].starts_at, "10:00:00:00");
     assert!(
-        said(&shoot).starts_with("Two of three recordings share one clock. [deck] runs at 29.97")
+        said(&shoot).starts_with("Two of three recordings share one clock. [Deck] runs at 29.97")
     );
 }
 

@@ -1,8 +1,15 @@
 // Everything that crosses the border between the page and its worker.
 
-import type { CodewordReading, Fact, Reading } from '../wasm/plumbline';
+import type {
+  CodewordReading,
+  Correction,
+  Corrections,
+  Fact,
+  Reading,
+  Shoot,
+} from '../wasm/plumbline';
 
-export type { CodewordReading, Fact, Reading };
+export type { CodewordReading, Correction, Corrections, Fact, Reading, Shoot };
 
 export type ToWorker =
   | { kind: 'read'; job: number; file: File }

@@ -20,13 +20,33 @@ self.addEventListener('install', (event) => event.waitUntil(keep()));
 self.addEventListener('activate', (event) => event.waitUntil(tidy()));
 self.addEventListener('message', (event) => {
   if (event.data === 'take-over') void self.skipWaiting();
+  if (event.data === 'shared?') event.waitUntil(handOn(event.source));
 });
 self.addEventListener('fetch', (event) => {
   const { method, url } = event.request;
-  if (method === 'GET' && url.startsWith(self.registration.scope)) {
-    event.respondWith(answer(event.request));
-  }
+  if (!url.startsWith(self.registration.scope)) return;
+  if (method === 'GET') event.respondWith(answer(event.request));
+  if (method === 'POST' && url === SHARED) event.respondWith(takeShared(event.request));
 });
+
+/** Where the system sends files that are shared with the installed page (see the manifest). */
+const SHARED = new URL('shared', self.registration.scope).href;
+/** Files that were shared, until the page that opens for them asks. */
+let shared: Promise<File[]> = Promise.resolve([]);
+
+function takeShared(request: Request): Response {
+  shared = request.formData().then((form) => {
+    const values = form.getAll('recordings');
+    return values.filter((value) => value instanceof File);
+  });
+  return Response.redirect(self.registration.scope, 303);
+}
+
+async function handOn(page: ExtendableMessageEvent['source']): Promise<void> {
+  const files = await shared;
+  shared = Promise.resolve([]);
+  if (files.length > 0) page?.postMessage({ shared: files });
+}
 
 async function keep(): Promise<void> {
   const cache = await caches.open(CACHE);

@@ -1,12 +1,13 @@
 // The words of the page itself. What is said about a recording comes ready from the reader.
 
 import type { Problem } from '../protocol/messages';
+import { shoot } from './en-shoot';
 
 export const text = {
   private: 'Everything happens on this device. No recording leaves it.',
   offline: 'It works without a connection.',
   newVersion: 'A new version is ready.',
-  newVersionCosts: 'Loading it clears the readings on this page, and stops what is being made.',
+  newVersionCosts: 'Loading it stops what is being read or made.',
   useNewVersion: 'Load it now',
   skip: 'Skip to the sheet',
 
@@ -17,16 +18,30 @@ export const text = {
   clear: 'Clear all settings',
   stop: 'Stop',
 
+  shoot,
   read: {
-    invitation: 'Choose a recording, or drop it anywhere on this page.',
+    invitation: 'Choose recordings, or drop them anywhere on this page.',
     explanation:
-      'Plumbline finds the timecode in its sound and says where it begins, how far it can be trusted and what is wrong with it.',
+      'Plumbline finds the timecode in their sound, says where each begins and what is wrong with it, and puts all of them on one clock.',
     choose: 'Choose recordings',
+    chooseFolder: 'Choose a folder',
     demo: 'Make a demo recording',
     formats:
       'WAV of any length; MOV, MP4 and M4A with several tracks of sound; CAF, AIFF, FLAC, MP3, AAC, Ogg, Matroska.',
     letGo: 'Let go to read',
     waiting: 'waiting for its turn',
+    dropAgain: 'This page was opened anew. Drop the file again to read it.',
+    notRead: (name: string) => `${name} has not been read.`,
+    readBefore: 'read before',
+    kept: (readings: number) =>
+      `${readings === 1 ? 'One reading is' : `${readings} readings are`} kept on this device, so that the same file is not read twice. The recordings are not.`,
+    forget: 'Clear the readings',
+    leftAlone: (files: number) =>
+      files === 1
+        ? 'One file in the folder is no recording by its name, and was left alone.'
+        : `${files} files in the folder are no recordings by their names, and were left alone.`,
+    allRecordings: (all: number) => `‹ All ${all} recordings`,
+    remove: 'Take it off the page',
     again: 'Read it again',
     another: 'Read another',
     json: 'Report (JSON)',

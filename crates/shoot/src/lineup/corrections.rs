@@ -9,8 +9,10 @@ use std::collections::BTreeMap;
 #[serde(default)]
 pub struct Corrections {
     /// Names of devices, by the device's key.
+    #[cfg_attr(feature = "page", tsify(type = "Record<string, string>"))]
     pub names: BTreeMap<String, String>,
     /// What was changed of recordings, by the recording's key.
+    #[cfg_attr(feature = "page", tsify(type = "Record<string, Correction>"))]
     pub recordings: BTreeMap<String, Correction>,
 }
 

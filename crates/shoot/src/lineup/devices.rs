@@ -23,8 +23,9 @@ pub(crate) fn group(entries: &[Entry], corrections: &Corrections) -> Groups {
         let key = by_hand.unwrap_or_else(|| suggested(entry, folder));
         let number = *numbers.entry(key.clone()).or_insert_with(|| {
             let name = corrections.names.get(&key).map(|name| name.trim());
-            let name = name.filter(|name| !name.is_empty()).unwrap_or(&key);
-            groups.devices.push((key.clone(), name.to_owned()));
+            let name = name.filter(|name| !name.is_empty()).map(ToOwned::to_owned);
+            let name = name.unwrap_or_else(|| capital(&key));
+            groups.devices.push((key.clone(), name));
             groups.devices.len() - 1
         });
         groups.of.push(number);
@@ -76,6 +77,13 @@ fn suggested(entry: &Entry, folder: &str) -> String {
         (None, _) if folder.is_empty() => "Unnamed".to_owned(),
         (None, _) => folder.to_owned(),
     }
+}
+
+/// A name that can begin a sentence.
+pub(crate) fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
 }
 
 fn stem(file: &str) -> &str {

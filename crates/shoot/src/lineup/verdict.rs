@@ -1,5 +1,6 @@
 //! The verdict on a shoot: what a colleague would say first.
 
+use super::devices::capital;
 use super::place::timebase;
 use super::{Basis, LineUp, Recording};
 use crate::reading::Verdict;
@@ -63,10 +64,4 @@ fn shares(line_up: &LineUp<'_>, recording: &Recording<'_>) -> bool {
     let own = recording.entry.summary.codes.first();
     let own = own.and_then(|code| timebase(&code.rate, code.drop_frame));
     by_code && own == line_up.clock.map(|clock| clock.timebase)
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    format!("{}{}", first.collect::<String>(), letters.as_str())
 }

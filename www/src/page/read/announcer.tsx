@@ -2,13 +2,14 @@ import { useRef } from 'preact/hooks';
 import type { Reading } from '../../protocol/messages';
 import { problemInWords, text } from '../../text/en';
 import { percent } from '../progress';
-import { current, type Phase, type Sheet } from './sheets';
+import { current, nameOf, type Phase, type Sheet } from './sheets';
+import { shootVerdict } from './shoot/shoot';
 
 /** Says aloud, for those who hear the page, how far the reading is and what came of it. */
 export function Announcer() {
   const sheet = current.value;
   const said = useRef('');
-  if (sheet !== undefined) said.current = announcement(sheet, sheet.phase.value);
+  said.current = sheet === undefined ? shootVerdict() : announcement(sheet, sheet.phase.value);
   return (
     <p class="visually-hidden" role="status">
       {said.current}
@@ -19,9 +20,10 @@ export function Announcer() {
 function announcement(sheet: Sheet, phase: Phase): string {
   switch (phase.is) {
     case 'waiting':
+    case 'aside':
       return '';
     case 'reading': {
-      const name = sheet.file.value?.name;
+      const name = nameOf(sheet);
       if (name === undefined) return text.read.makingDemo;
       const quarter = Math.floor(percent(phase.progress) / 25) * 25;
       return quarter === 0 ? text.read.reading(name) : `${quarter} %`;

@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
+import { type Delivery, dropped } from './incoming';
 
 /** Takes files that are dropped anywhere on the page; gives how many hover over it now. */
-export function useDrop(take: (files: readonly File[]) => void): number {
+export function useDrop(take: (delivery: Delivery) => void): number {
   const [dragged, setDragged] = useState(0);
   useEffect(() => {
     const over = (event: DragEvent) => {
@@ -15,10 +16,10 @@ export function useDrop(take: (files: readonly File[]) => void): number {
       if (event.relatedTarget === null) setDragged(0);
     };
     const drop = (event: DragEvent) => {
-      if (filesIn(event) === 0) return;
+      if (filesIn(event) === 0 || event.dataTransfer === null) return;
       event.preventDefault();
       setDragged(0);
-      take([...(event.dataTransfer?.files ?? [])]);
+      void dropped(event.dataTransfer).then(take);
     };
     addEventListener('dragover', over);
     addEventListener('dragleave', leave);

@@ -6,7 +6,10 @@ type Props = { sheet: Sheet; phase: Phase; choose: () => void };
 
 /** What to do next. The report of a reading that was cut short says so itself. */
 export function Exports({ sheet, phase, choose }: Props) {
-  const again = phase.is === 'failed' || (phase.is === 'read' && phase.ending.is !== 'whole');
+  const broken = phase.is === 'failed' || (phase.is === 'read' && phase.ending.is !== 'whole');
+  // After a new start of the page the file must be handed in again; the demo is made again.
+  const atHand = sheet.file.value !== undefined || sheet.key === undefined;
+  const again = atHand && (broken || phase.is === 'aside');
   return (
     <div class="actions">
       {phase.is === 'read' && <Reports phase={phase} />}

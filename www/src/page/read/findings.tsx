@@ -1,9 +1,11 @@
 import type { Signal } from '@preact/signals';
 import { text } from '../../text/en';
-import type { Code } from './code';
+
+/** What is shown of a finding, of one recording or of several. */
+type Finding = { heading: string; place: string; text: string; remedy: string };
 
 type Props = {
-  findings: Code['findings'];
+  findings: readonly Finding[];
   prefix: string;
   /** The number of the finding that is pointed at, here or in the drawing. */
   pointed: Signal<number | undefined>;

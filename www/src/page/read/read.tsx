@@ -1,61 +1,56 @@
-import { useRef } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import { text } from '../../text/en';
 import { Announcer } from './announcer';
 import { useDrop } from './drop';
-import { Recordings } from './recordings';
+import { chosen, type Delivery } from './incoming';
+import { leftAlone, take } from './hand-in';
+import { Invitation } from './invitation';
 import { SheetView } from './sheet';
-import { add, addDemo, current, sheets } from './sheets';
+import { current, sheets } from './sheets';
+import { recall } from './shoot/clock';
+import { ShootView } from './shoot/shoot';
 
 /** The place Read. */
 export function Read() {
   const input = useRef<HTMLInputElement>(null);
   const dragged = useDrop(take);
-  const choose = () => input.current?.click();
+  const choose = {
+    files: () => open(input.current, 'files'),
+    folder: () => open(input.current, 'folder'),
+  };
+  useEffect(() => void recall(), []);
   const sheet = current.value;
   return (
     <div class={dragged === 0 ? 'paper' : 'paper paper-open'}>
-      <input
-        ref={input}
-        hidden
-        type="file"
-        multiple
-        onChange={(event) => {
-          take([...(event.currentTarget.files ?? [])]);
-          event.currentTarget.value = '';
-        }}
-      />
+      <input ref={input} hidden type="file" multiple onChange={takeChosen} />
       {dragged > 0 && <p class="let-go">{text.read.letGo}</p>}
-      {sheets.value.length > 1 && <Recordings />}
-      {sheet === undefined ? (
+      {leftAlone.value > 0 && <p class="progress-note">{text.read.leftAlone(leftAlone.value)}</p>}
+      {sheets.value.length === 0 ? (
         <Invitation choose={choose} />
+      ) : sheet === undefined ? (
+        <ShootView choose={choose} />
       ) : (
-        <SheetView key={sheet.id} sheet={sheet} choose={choose} />
+        <SheetView key={sheet.id} sheet={sheet} choose={choose.files} />
       )}
       <Announcer />
     </div>
   );
 }
 
-function take(files: readonly File[]): void {
-  add(files);
+/** The ways to choose what is read. */
+export type Choose = { files: () => void; folder: () => void };
+
+/** Opens the browser's own dialogue. */
+function open(input: HTMLInputElement | null, what: keyof Choose): void {
+  if (input === null) return;
+  input.webkitdirectory = what === 'folder';
+  input.click();
 }
 
-function Invitation({ choose }: { choose: () => void }) {
-  return (
-    <section class="invitation" aria-labelledby="invitation">
-      <h1 id="invitation" class="verdict">
-        {text.read.invitation}
-      </h1>
-      <p class="explanation">{text.read.explanation}</p>
-      <div class="actions">
-        <button type="button" class="main" onClick={choose}>
-          {text.read.choose}
-        </button>
-        <button type="button" onClick={addDemo}>
-          {text.read.demo}
-        </button>
-      </div>
-      <p class="formats">{text.read.formats}</p>
-    </section>
-  );
+function takeChosen(event: Event): void {
+  const input = event.currentTarget as HTMLInputElement;
+  const delivery: Delivery = chosen(input.files);
+  // The same file can be chosen again.
+  input.value = '';
+  take(delivery);
 }

@@ -9,7 +9,16 @@ import { Exports } from './exports';
 import { Facts } from '../facts';
 import { Trouble } from '../trouble';
 import { ProgressLine } from './progress';
-import { type Phase, readingOf, type Sheet } from './sheets';
+import {
+  nameOf,
+  type Phase,
+  readingOf,
+  remove,
+  type Sheet,
+  sheets,
+  showAll,
+  type Took,
+} from './sheets';
 
 type Props = { sheet: Sheet; choose: () => void };
 
@@ -22,6 +31,7 @@ export function SheetView({ sheet, choose }: Props) {
   useEffect(() => title.current?.focus({ preventScroll: true }), []);
   return (
     <article class="sheet">
+      {sheets.value.length > 1 && <WayBack sheet={sheet} />}
       <FileLine sheet={sheet} phase={phase} reading={reading} />
       <h1 class="verdict" ref={title} tabIndex={-1}>
         <Headline sheet={sheet} phase={phase} />
@@ -37,6 +47,24 @@ export function SheetView({ sheet, choose }: Props) {
   );
 }
 
+/** Back to all recordings, or off the page. */
+function WayBack({ sheet }: { sheet: Sheet }) {
+  const takeOff = () => {
+    remove(sheet);
+    showAll();
+  };
+  return (
+    <nav class="way-back" aria-label={text.read.recordings}>
+      <button type="button" onClick={showAll}>
+        {text.read.allRecordings(sheets.value.length)}
+      </button>
+      <button type="button" onClick={takeOff}>
+        {text.read.remove}
+      </button>
+    </nav>
+  );
+}
+
 function FileLine({
   sheet,
   phase,
@@ -46,17 +74,20 @@ function FileLine({
   phase: Phase;
   reading: Reading | undefined;
 }) {
-  const file = sheet.file.value;
   const about = [
-    reading?.about || (file === undefined ? '' : fileSize(file.size)),
-    phase.is === 'read' ? took(phase.milliseconds) : '',
+    reading?.about || (sheet.size === 0 ? '' : fileSize(sheet.size)),
+    phase.is === 'read' ? tookInWords(phase.took) : '',
   ];
   return (
     <div class="file-line">
-      <p class="file-name">{file?.name ?? text.read.makingDemo}</p>
+      <p class="file-name">{nameOf(sheet) ?? text.read.makingDemo}</p>
       <p>{about.filter((part) => part !== '').join(' · ')}</p>
     </div>
   );
+}
+
+function tookInWords(time: Took): string {
+  return time === 'kept' ? text.read.readBefore : took(time.milliseconds);
 }
 
 /** The verdict; until there is one, what is being done. */
@@ -64,7 +95,8 @@ function Headline({ sheet, phase }: { sheet: Sheet; phase: Phase }) {
   if (phase.is === 'failed') return <>{problemInWords(phase.problem).verdict}</>;
   const reading = readingOf(phase);
   if (reading === undefined) {
-    const name = sheet.file.value?.name;
+    const name = nameOf(sheet);
+    if (phase.is === 'aside') return <>{text.read.notRead(name ?? '')}</>;
     return <>{name === undefined ? text.read.makingDemo : text.read.reading(name)}</>;
   }
   const { before, mark, after } = reading.verdict;

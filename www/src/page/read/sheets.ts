@@ -9,17 +9,30 @@ import {
   type Reading,
   unreachable,
 } from '../../protocol/messages';
+import type { Incoming } from './incoming';
+import { keepReading, keyOf, type KeptReading, recallReading } from './kept';
 import { type JobEvent, Reader } from './reader';
 
 export type Phase =
   | { is: 'waiting' }
+  /** Taken out of the queue, or known from an earlier visit without its file or reading. */
+  | { is: 'aside' }
   | { is: 'reading'; progress: Progress; since: number; reading?: Reading }
-  | { is: 'read'; reading: Reading; csv: string; milliseconds: number; ending: Ending }
+  | { is: 'read'; reading: Reading; csv: string; took: Took; ending: Ending }
   | { is: 'failed'; problem: Problem; reading?: Reading };
+
+/** How long the reading took; none where it was kept from before. */
+export type Took = { milliseconds: number } | 'kept';
 
 export type Sheet = {
   readonly id: number;
-  /** Undefined until the demo recording has been made. */
+  /** What it is kept under; the demo recording is not. */
+  readonly key: string | undefined;
+  /** The file's name; empty until the demo recording has been made. */
+  readonly name: string;
+  readonly folder: string;
+  readonly size: number;
+  /** Undefined until the demo recording has been made, and after a new start of the page. */
   readonly file: Signal<File | undefined>;
   readonly phase: Signal<Phase>;
 };
@@ -36,37 +49,108 @@ const asked = new Reader();
 let ids = 0;
 
 export const sheets = signal<readonly Sheet[]>([]);
-const chosen = signal<number | undefined>(undefined);
+/** Counts how often a reading came to its end: what only the ends concern looks at this. */
+export const ended = signal(0);
 
-/** The sheet that is shown. */
-export const current: ReadonlySignal<Sheet | undefined> = computed(
-  () => sheets.value.find((sheet) => sheet.id === chosen.value) ?? sheets.value.at(-1),
-);
+const PLACE = '#read';
+const chosen = signal(idInAddress());
+addEventListener('hashchange', () => {
+  chosen.value = idInAddress();
+});
+
+/** The sheet that is shown; none where all are. */
+export const current: ReadonlySignal<Sheet | undefined> = computed(() => {
+  const all = sheets.value;
+  return all.find(({ id }) => id === chosen.value) ?? (all.length === 1 ? all[0] : undefined);
+});
+
+function idInAddress(): number | undefined {
+  const [place, query] = location.hash.split('?', 2);
+  const id = new URLSearchParams(query).get('recording');
+  return place !== PLACE || id === null ? undefined : Number(id);
+}
 
 /** What is known of a sheet's recording at this moment. */
 export function readingOf(phase: Phase): Reading | undefined {
   return 'reading' in phase ? phase.reading : undefined;
 }
 
-export function show(sheet: Sheet): void {
-  chosen.value = sheet.id;
+/** The name of a sheet's recording; undefined until the demo recording has been made. */
+export function nameOf(sheet: Sheet): string | undefined {
+  return sheet.name !== '' ? sheet.name : sheet.file.value?.name;
 }
 
-/** Puts files into the queue and shows the first of them. */
-export function add(files: readonly (File | undefined)[]): void {
-  const added = files.map((file): Sheet => {
-    ids += 1;
-    return { id: ids, file: signal(file), phase: signal<Phase>({ is: 'waiting' }) };
+/** Shows a sheet. The browser's own way back leads to where one was. */
+export function show(sheet: Sheet): void {
+  location.hash = `${PLACE}?recording=${sheet.id}`;
+}
+
+/** Shows all recordings. */
+export function showAll(): void {
+  if (chosen.value !== undefined) location.hash = PLACE;
+}
+
+/** Puts recordings into the queue. One that is on the page already gets its file back. */
+export function add(incoming: readonly Incoming[]): void {
+  const added = incoming.flatMap(({ file, folder }): Sheet[] => {
+    const key = keyOf(file, folder);
+    const known = sheets.value.find((sheet) => sheet.key === key);
+    if (known === undefined)
+      return [sheetOf({ key, name: file.name, folder, size: file.size, file })];
+    known.file.value = file;
+    if (known.phase.value.is === 'aside') known.phase.value = { is: 'waiting' };
+    return [];
   });
-  const [first] = added;
-  if (first === undefined) return;
-  sheets.value = [...sheets.value, ...added];
-  show(first);
+  put(added);
+}
+
+/** Puts the demo recording into the queue. */
+export function addDemo(): void {
+  put([sheetOf({ key: undefined, name: '', folder: '', size: 0, file: undefined })]);
+}
+
+/** Puts back what an earlier visit knew of. The readings that were kept come with it. */
+export async function restore(known: readonly Known[]): Promise<void> {
+  const kept = await Promise.all(known.map(({ key }) => recallReading(key)));
+  const back = known.map((one, index): Sheet => {
+    const sheet = sheetOf({ ...one, file: undefined });
+    const reading = kept[index];
+    sheet.phase.value = reading === undefined ? { is: 'aside' } : fromKept(reading);
+    return sheet;
+  });
+  put(back);
+  ended.value += 1;
+}
+
+type Known = { key: string; name: string; folder: string; size: number };
+
+function sheetOf(about: Omit<Sheet, 'id' | 'file' | 'phase'> & { file: File | undefined }): Sheet {
+  ids += 1;
+  const phase = signal<Phase>({ is: 'waiting' });
+  return { ...about, id: ids, file: signal(about.file), phase };
+}
+
+function put(added: readonly Sheet[]): void {
+  if (added.length > 0) {
+    sheets.value = [...sheets.value, ...added];
+    showAll();
+  }
   readNext();
 }
 
-export function addDemo(): void {
-  add([undefined]);
+/** Takes a recording off the page. */
+export function remove(sheet: Sheet): void {
+  stop(sheet);
+  sheets.value = sheets.value.filter((other) => other !== sheet);
+  ended.value += 1;
+}
+
+/** Takes all recordings off the page. */
+export function removeAll(): void {
+  stopAll();
+  sheets.value = [];
+  showAll();
+  ended.value += 1;
 }
 
 /** Reads a sheet's file from the beginning, after those that wait already. */
@@ -75,9 +159,23 @@ export function readAgain(sheet: Sheet): void {
   readNext();
 }
 
-/** Stops the reading of a sheet at its next block. */
+/** Stops the reading of a sheet at its next block, or takes it out of the queue. */
 export function stop(sheet: Sheet): void {
+  if (sheet.phase.value.is === 'waiting') sheet.phase.value = { is: 'aside' };
   busy.get(sheet)?.stop();
+}
+
+/** Stops what is read and takes out what waits. */
+export function stopAll(): void {
+  for (const sheet of sheets.value) stop(sheet);
+}
+
+/** Reads what was taken out, where its file is at hand. */
+export function goOn(): void {
+  for (const { phase, file } of sheets.value) {
+    if (phase.value.is === 'aside' && file.value !== undefined) phase.value = { is: 'waiting' };
+  }
+  readNext();
 }
 
 /** The codeword nearest to a place; what the worker can't answer counts as none. */
@@ -99,24 +197,34 @@ function readNext(): void {
   while (busy.size < AT_ONCE) {
     const sheet = sheets.value.find(({ phase }) => phase.value.is === 'waiting');
     if (sheet === undefined) return;
-    begin(sheet, idle.pop() ?? new Reader());
+    void begin(sheet, idle.pop() ?? new Reader());
   }
 }
 
-function begin(sheet: Sheet, reader: Reader): void {
+async function begin(sheet: Sheet, reader: Reader): Promise<void> {
   busy.set(sheet, reader);
-  sheet.phase.value = {
-    is: 'reading',
-    progress: { done: 0, total: 0 },
-    since: performance.now(),
-  };
+  const progress: Progress = { done: 0, total: sheet.size };
+  sheet.phase.value = { is: 'reading', progress, since: performance.now() };
+  const kept = sheet.key === undefined ? undefined : await recallReading(sheet.key);
+  if (kept !== undefined) {
+    sheet.phase.value = fromKept(kept);
+    release(sheet, reader);
+    return;
+  }
   reader.read(sheet.file.value, (event) => {
-    const ended = take(sheet, event);
-    if (!ended) return;
-    busy.delete(sheet);
-    idle.push(reader);
-    readNext();
+    if (take(sheet, event)) release(sheet, reader);
   });
+}
+
+function fromKept({ reading, csv }: KeptReading): Phase {
+  return { is: 'read', reading, csv, took: 'kept', ending: { is: 'whole' } };
+}
+
+function release(sheet: Sheet, reader: Reader): void {
+  busy.delete(sheet);
+  idle.push(reader);
+  ended.value += 1;
+  readNext();
 }
 
 /** Carries what the worker says over to the sheet; true when that was the last of it. */
@@ -134,7 +242,11 @@ function take(sheet: Sheet, event: JobEvent): boolean {
     }
     case 'read': {
       const { reading, csv, cost, ending } = event;
-      sheet.phase.value = { is: 'read', reading, csv, milliseconds: cost.milliseconds, ending };
+      const took = { milliseconds: cost.milliseconds };
+      sheet.phase.value = { is: 'read', reading, csv, took, ending };
+      if (ending.is === 'whole' && sheet.key !== undefined) {
+        void keepReading(sheet.key, { reading, csv });
+      }
       return true;
     }
     case 'failed': {

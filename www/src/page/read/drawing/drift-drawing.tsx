@@ -1,6 +1,7 @@
 import { text } from '../../../text/en';
 import type { Code } from '../code';
 import { ticks } from './axis';
+import { levels, signed } from './levels';
 import { useWidth } from './width';
 
 type Points = Code['drawing']['drift'];
@@ -12,7 +13,10 @@ const BOTTOM = 30;
 /** How far the code's clock parts from the recorder's. */
 export function DriftDrawing({ points, seconds }: { points: Points; seconds: number }) {
   const [element, width] = useWidth<HTMLDivElement>();
-  const lines = levels(points);
+  const lines = levels(
+    points.map(({ frames }) => frames),
+    0.02,
+  );
   const labels = lines.map(signed);
   const left = 18 + 8.6 * Math.max(...labels.map(({ length }) => length));
   const low = lines[0] ?? 0;
@@ -53,26 +57,6 @@ export function DriftDrawing({ points, seconds }: { points: Points; seconds: num
       <figcaption>{words(points)}</figcaption>
     </figure>
   );
-}
-
-/** Three to five lines at round numbers of frames around all the points, zero among them. */
-function levels(points: Points): number[] {
-  const frames = points.map((point) => point.frames);
-  const low = Math.min(0, ...frames);
-  const high = Math.max(0, ...frames);
-  const span = Math.max(high - low, 0.02);
-  const power = 10 ** Math.floor(Math.log10(span));
-  const step =
-    [0.2, 0.5, 1, 2, 5].map((part) => part * power).find((step) => span / step <= 4) ?? span;
-  const from = Math.floor(low / step - 1e-9);
-  const to = Math.ceil(high / step + 1e-9);
-  return Array.from({ length: to - from + 1 }, (_, index) => (from + index) * step);
-}
-
-function signed(frames: number): string {
-  const size = Number(Math.abs(frames).toPrecision(2));
-  if (size === 0) return '0 f';
-  return `${frames < 0 ? '−' : '+'}${size} f`;
 }
 
 function words(points: Points): string {

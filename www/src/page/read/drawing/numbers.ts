@@ -1,11 +1,9 @@
-import type { Code } from '../code';
-
 /** A square in the drawing: the findings at one place, and where it stands. */
 export type Square = { x: number; numbers: number[] };
 
 /** Squares for the findings that have a place. Those too near to tell apart share one. */
 export function squares(
-  findings: Code['findings'],
+  findings: readonly { second?: number | undefined }[],
   toX: (second: number) => number,
   apart: number,
 ): Square[] {

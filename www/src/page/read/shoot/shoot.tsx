@@ -1,0 +1,87 @@
+import { useSignal } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
+import { text } from '../../../text/en';
+import { sentence } from '../announcer';
+import { Findings } from '../findings';
+import type { Choose } from '../read';
+import { removeAll, sheets } from '../sheets';
+import { canUndo, need, oneClock, shoot, undo } from './clock';
+import { ClocksDrawing } from './clocks-drawing';
+import { Devices } from './devices';
+import { HandOver } from './hand-over';
+import { allSettled, TotalProgress } from './progress';
+import { RollingDrawing } from './rolling-drawing';
+import { RecordingsTable } from './table';
+
+/** All recordings together. */
+export function ShootView({ choose }: { choose: Choose }) {
+  const title = useRef<HTMLHeadingElement>(null);
+  const pointed = useSignal<number | undefined>(undefined);
+  useEffect(() => {
+    title.current?.focus({ preventScroll: true });
+    void need();
+  }, []);
+  const shown = shoot.value;
+  const placed = shown?.devices.filter(({ clips }) => clips.length > 0) ?? [];
+  return (
+    <article class="sheet shoot">
+      <div class="file-line">
+        <p class="file-name">{text.shoot.title}</p>
+        <p>{shown?.about ?? ''}</p>
+      </div>
+      <h1 class="verdict" ref={title} tabIndex={-1}>
+        <Headline />
+      </h1>
+      <TotalProgress />
+      {placed.length > 0 && <RollingDrawing />}
+      {placed.some(({ points }) => points.length > 1) && <ClocksDrawing />}
+      {shown !== undefined && shown.findings.length > 0 && (
+        <Findings findings={shown.findings} prefix="shoot" pointed={pointed} />
+      )}
+      <RecordingsTable />
+      {canUndo.value && (
+        <p class="undo">
+          <button type="button" onClick={undo}>
+            {text.shoot.undo}
+          </button>
+        </p>
+      )}
+      {placed.length > 0 && <Devices />}
+      {oneClock.value !== undefined && allSettled.value && <HandOver />}
+      <div class="actions">
+        <button type="button" onClick={choose.files}>
+          {text.shoot.addFiles}
+        </button>
+        <button type="button" onClick={choose.folder}>
+          {text.shoot.addFolder}
+        </button>
+        <button type="button" onClick={removeAll}>
+          {text.shoot.clear}
+        </button>
+      </div>
+    </article>
+  );
+}
+
+function Headline() {
+  const shown = shoot.value;
+  if (shown === undefined || shown.recordings.length === 0) {
+    return <>{text.shoot.reading(sheets.value.length)}</>;
+  }
+  const { before, mark, after } = shown.verdict;
+  const soFar = allSettled.value ? '' : ` ${text.shoot.soFar}`;
+  return (
+    <>
+      {before}
+      {mark !== '' && <em class="mark">{mark}</em>}
+      {after}
+      {soFar}
+    </>
+  );
+}
+
+/** The verdict on all recordings, for those who hear the page; none until there is one. */
+export function shootVerdict(): string {
+  const shown = shoot.value;
+  return shown === undefined || !allSettled.value ? '' : sentence(shown.verdict);
+}

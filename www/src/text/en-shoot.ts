@@ -1,0 +1,61 @@
+// The words around a shoot. What is said about it comes ready from the crates.
+
+export const shoot = {
+  title: 'All recordings on one clock',
+  reading: (recordings: number) => `Reading ${recordings} recordings`,
+  soFar: 'That is so far.',
+  readOf: (read: number, all: number) => `${read} of ${all} recordings read`,
+  notRead: (recordings: number) =>
+    recordings === 1
+      ? 'One recording was taken out and has not been read.'
+      : `${recordings} recordings were taken out and have not been read.`,
+  notHere: (recordings: number) =>
+    recordings === 1
+      ? 'One recording was not read before the page was closed. Drop it again to read it.'
+      : `${recordings} recordings were not read before the page was closed. Drop them again to read them.`,
+  goOn: 'Go on reading',
+  rolling: 'Who was rolling',
+  clocks: 'How the clocks keep together',
+  clocksCaption:
+    'Frames by which a device’s own start times are ahead of the code in the same files. A line that breaks is a clock that was set again.',
+  clockWords: (name: string, from: string, to: string, lines: number) =>
+    `${name}: from ${from} to ${to} against the code${lines > 1 ? `, set again ${lines - 1} times` : ''}.`,
+  moment: 'Moment of the day',
+  momentHint: 'Point at a moment to see its address and who was rolling.',
+  at: (address: string, rolling: readonly string[], all: number) => {
+    if (rolling.length === 0) return `${address} nobody`;
+    return `${address} ${rolling.length === all && all > 1 ? `all ${all}` : rolling.join(', ')}`;
+  },
+  earlier: 'Earlier',
+  later: 'Later',
+  closer: 'Closer',
+  further: 'Further away',
+  whole: 'Whole day',
+  recording: 'recording',
+  device: 'device',
+  startsAt: 'starts at',
+  length: 'length',
+  findings: 'findings',
+  none: 'none',
+  own: (findings: number) => `${findings} of its own`,
+  aside: 'not read',
+  codeOn: (by: string) => (by.startsWith('none') ? by.replace('none', 'no code') : `code on ${by}`),
+  change: 'Change',
+  changeOf: (name: string) => `Change ${name}`,
+  changeNote:
+    'What is changed here is marked as yours, and kept apart from what was measured. The recordings stay as they are.',
+  fields: {
+    device: 'Device',
+    start: 'Address of the first frame',
+    nudge: 'Later by so many frames',
+    reel: 'Reel',
+  },
+  undo: 'Undo the last change',
+  devices: 'Devices',
+  deviceName: 'Name',
+  handOver: 'Hand over',
+  print: 'Print the report',
+  addFiles: 'Add recordings',
+  addFolder: 'Add a folder',
+  clear: 'Clear this shoot',
+} as const;
