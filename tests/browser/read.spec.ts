@@ -67,6 +67,7 @@ test('a film without its index, and one without sound, say so and what to do', a
   await expect(plumbline.verdict).toContainText('the file has no index (moov)');
   await expect(plumbline.page.getByText('put the card back into the device')).toBeVisible();
   await plumbline.drop(recordings.pictures);
+  await plumbline.openSheet(nameOf(recordings.pictures));
   await expect(plumbline.verdict).toContainText('the file holds no sound, only pictures');
 });
 

@@ -4,7 +4,7 @@
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, openSync, ftruncateSync, writeSync, closeSync } from 'node:fs';
 import { readFileSync, writeFileSync } from 'node:fs';
-import { basename, join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 
 export const ROOT = join(import.meta.dirname, '..', '..');
 const FOLDER = join(ROOT, 'tests', '.cache', 'recordings');
@@ -27,6 +27,21 @@ export const recordings = {
   pictures: join(FOLDER, 'gulls.mp4'),
 };
 
+/** A folder with three devices' recordings of one morning, and a file that is no recording. */
+export const shoot = {
+  folder: join(FOLDER, 'ferry, day 2'),
+  /** Folder and name, first address, length and rate. */
+  recordings: [
+    ['sound bag/12-T01.wav', '09:07:06:12', '00:00:20:00', '25'],
+    ['sound bag/12-T02.wav', '09:09:06:12', '00:00:30:00', '25'],
+    ['sound bag/12-T03.wav', '09:13:00:00', '00:00:20:00', '25'],
+    ['deck camera/C0001.wav', '09:07:09:00', '00:00:15:00', '25'],
+    ['deck camera/C0002.wav', '09:09:10:03', '00:00:18:00', '25'],
+    ['bridge camera/B01.wav', '09:07:03:00', '00:00:25:00', '25'],
+    ['bridge camera/B02.wav', '09:13:02:00', '00:00:25:00', '29.97'],
+  ],
+} as const;
+
 export default function make(): void {
   mkdirSync(FOLDER, { recursive: true });
   const demo = wav(readFileSync(makeDemo()));
@@ -44,6 +59,7 @@ export default function make(): void {
   writeFileSync(recordings.faint, underNoise(27));
   silence(recordings.silence, 3_000_000_000);
   movies();
+  morning();
   // Compiled here, so that no test waits for it.
   reportOf(recordings.demo);
 }
@@ -61,6 +77,22 @@ function movies(): void {
   const whole = readFileSync(recordings.camera);
   // The index is the last thing that is written.
   writeFileSync(recordings.unfinished, whole.subarray(0, whole.lastIndexOf('moov') - 4));
+}
+
+function morning(): void {
+  for (const [name, start, length, rate] of shoot.recordings) {
+    const path = join(shoot.folder, name);
+    mkdirSync(dirname(path), { recursive: true });
+    const settings = [`rate=${rate}`, `start=${start}`, `length=${length}`, 'samples=16'];
+    writeFileSync(path, tone('sample_rate=48000', ...settings));
+  }
+  writeFileSync(join(shoot.folder, 'deck camera', 'lens notes.txt'), 'Two filters.');
+}
+
+/** A timecode tone with these settings. */
+function tone(...settings: string[]): Buffer {
+  const options = ['run', '--release', '--quiet', '-p', 'plumbline-tone', '--example', 'make'];
+  return execFileSync('cargo', [...options, '--', ...settings], { cwd: ROOT, maxBuffer: 1 << 26 });
 }
 
 /** What the program of the crates says about a file, without the page; `--frames` is an option. */
@@ -203,20 +235,7 @@ function notFinite({ format, data }: Wav): Buffer {
 function underNoise(decibels: number): Buffer {
   const level = 0.1 * 10 ** (-decibels / 20);
   const settings = ['rate=25', 'start=14:03:20:00', 'length=00:00:10:00', 'sample_rate=48000'];
-  const options = [
-    'run',
-    '--release',
-    '--quiet',
-    '-p',
-    'plumbline-tone',
-    '--example',
-    'make',
-    '--',
-  ];
-  const made = execFileSync('cargo', [...options, ...settings, 'samples=16', 'level=0'], {
-    cwd: ROOT,
-    maxBuffer: 1 << 24,
-  });
+  const made = tone(...settings, 'samples=16', 'level=0');
   const { format, data } = wav(made);
   const noisy = Buffer.from(data);
   const random = normal(7);

@@ -4,6 +4,9 @@ export const shoot = {
   title: 'All recordings on one clock',
   reading: (recordings: number) => `Reading ${recordings} recordings`,
   soFar: 'That is so far.',
+  notLoaded: (detail: string) => `What puts recordings on one clock could not be loaded: ${detail}`,
+  notLoadedRemedy: 'The recordings are read all the same; each has its own page.',
+  tryAgain: 'Try again',
   readOf: (read: number, all: number) => `${read} of ${all} recordings read`,
   notRead: (recordings: number) =>
     recordings === 1

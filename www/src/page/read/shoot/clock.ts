@@ -13,6 +13,8 @@ const module = signal<Module | undefined>(undefined);
 /** What was changed by hand, and what it was before each change. */
 const corrections = signal<Corrections>({ names: {}, recordings: {} });
 const before = signal<readonly Corrections[]>([]);
+/** Why the module could not be loaded. */
+export const notLoaded = signal<string | undefined>(undefined);
 let wanted = false;
 let recalled = false;
 
@@ -43,9 +45,15 @@ export const shoot: ReadonlySignal<Shoot | undefined> = computed(() => oneClock.
 export async function need(): Promise<void> {
   if (wanted) return;
   wanted = true;
-  const loaded = await import('../../../wasm/plumbline');
-  await loaded.default();
-  module.value = loaded;
+  notLoaded.value = undefined;
+  try {
+    const loaded = await import('../../../wasm/plumbline');
+    await loaded.default();
+    module.value = loaded;
+  } catch (error) {
+    wanted = false;
+    notLoaded.value = error instanceof Error ? error.message : String(error);
+  }
 }
 
 export const changed: ReadonlySignal<Corrections> = corrections;

@@ -126,7 +126,9 @@ type AxisProps = { width: number; left: number; height: number };
 /** Round addresses above, with a line down through the rows. */
 export function DayAxis({ width, left, height }: AxisProps) {
   const { from, to } = shown.value;
-  const fits = Math.max(2, Math.floor(width / 104));
+  // Below some minutes the labels have seconds, and frames.
+  const label = to - from > 600 ? 72 : 112;
+  const fits = Math.max(2, Math.floor(width / label));
   const ticks = oneClock.value?.ticks(from, to, fits).ticks ?? [];
   const toX = (second: number) => left + ((second - from) / (to - from)) * width;
   return (

@@ -1,11 +1,12 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { text } from '../../../text/en';
+import { Trouble } from '../../trouble';
 import { sentence } from '../announcer';
 import { Findings } from '../findings';
 import type { Choose } from '../read';
 import { removeAll, sheets } from '../sheets';
-import { canUndo, need, oneClock, shoot, undo } from './clock';
+import { canUndo, need, notLoaded, oneClock, shoot, undo } from './clock';
 import { ClocksDrawing } from './clocks-drawing';
 import { Devices } from './devices';
 import { HandOver } from './hand-over';
@@ -32,6 +33,7 @@ export function ShootView({ choose }: { choose: Choose }) {
       <h1 class="verdict" ref={title} tabIndex={-1}>
         <Headline />
       </h1>
+      {notLoaded.value !== undefined && <NotLoaded detail={notLoaded.value} />}
       <TotalProgress />
       {placed.length > 0 && <RollingDrawing />}
       {placed.some(({ points }) => points.length > 1) && <ClocksDrawing />}
@@ -60,6 +62,18 @@ export function ShootView({ choose }: { choose: Choose }) {
         </button>
       </div>
     </article>
+  );
+}
+
+/** What lays recordings on one clock could not be loaded. */
+function NotLoaded({ detail }: { detail: string }) {
+  return (
+    <div class="trouble">
+      <Trouble text={text.shoot.notLoaded(detail)} remedy={text.shoot.notLoadedRemedy} />
+      <button type="button" onClick={() => void need()}>
+        {text.shoot.tryAgain}
+      </button>
+    </div>
   );
 }
 

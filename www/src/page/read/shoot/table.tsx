@@ -84,14 +84,12 @@ function RecordingRow({ sheet, row }: Line) {
           </button>
           {row !== undefined && row.changed !== '' && <p class="cell-changed">{row.changed}</p>}
         </td>
-        <td data-title={text.shoot.device}>{row?.device_name ?? sheet.folder}</td>
-        <td class="cell-start" data-title={text.shoot.startsAt}>
+        <td class="cell-device">{row?.device_name ?? sheet.folder}</td>
+        <td class="cell-start">
           <Start phase={phase} row={row} />
         </td>
-        <td class="cell-length" data-title={text.shoot.length}>
-          {row?.length ?? ''}
-        </td>
-        <td class="cell-findings" data-title={text.shoot.findings}>
+        <td class="cell-length">{row?.length ?? ''}</td>
+        <td class="cell-findings">
           <State phase={phase} row={row} />
         </td>
         <td class="cell-change">
