@@ -9,6 +9,7 @@
 //! | [`Ixml`]       | what the recorder wrote down (iXML)                            |
 //! | [`MediaError`] | what was found, where, and what to do                          |
 //! | [`mod@write`]  | recordings of our own                                          |
+//! | [`stamp`]      | copies of a WAV with another start time                        |
 //!
 //! ```
 //! use std::io::Cursor;
@@ -64,6 +65,7 @@ mod plausible;
 mod problem;
 mod sample_format;
 mod samples;
+pub mod stamp;
 mod stream;
 mod timecode_track;
 mod track;

@@ -1,5 +1,6 @@
 //! iXML: what a recorder writes down beside the sound, as XML.
 
+mod change;
 mod encoding;
 mod timebase;
 mod tree;
@@ -10,6 +11,7 @@ use plumbline_timecode::Timebase;
 use crate::Malformed;
 use tree::{Element, Tree};
 
+pub(crate) use change::{Change, Wanted};
 pub(crate) use timebase::{nearest, timebase};
 
 /// What the iXML chunk says. Every part of it is optional.

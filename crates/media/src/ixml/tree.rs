@@ -20,12 +20,13 @@ pub(super) struct Tree<'s> {
     pub(super) fault: Option<String>,
 }
 
-/// An element: its name, its text, the elements in it, and where its content stands.
+/// An element: its name, its text, the elements in it, and where it and its content stand.
 #[derive(Debug)]
 pub(super) struct Element<'s> {
     source: &'s str,
     name: String,
     own_text: String,
+    whole: Range<usize>,
     content: Range<usize>,
     children: Vec<Element<'s>>,
 }
@@ -42,7 +43,7 @@ impl<'s> Tree<'s> {
         let fault = growing.all().err();
         let here = source.len();
         while !growing.open.is_empty() {
-            growing.close(here);
+            growing.close(here..here);
         }
         Self {
             root: growing.root,
@@ -88,8 +89,8 @@ impl Growing<'_> {
 
     fn take(&mut self, event: Event, before: usize, after: usize) -> Result<(), String> {
         match event {
-            Event::Start(start) => return self.open(start.local_name().as_ref(), after),
-            Event::End(_) => self.close(before),
+            Event::Start(start) => return self.open(start.local_name().as_ref(), before..after),
+            Event::End(_) => self.close(before..after),
             Event::Text(text) => self.text(&text.xml10_content(), before)?,
             Event::CData(text) => self.text(&text.xml10_content(), before)?,
             Event::GeneralRef(reference) => self.text(&resolve(&reference), before)?,
@@ -98,7 +99,8 @@ impl Growing<'_> {
         Ok(())
     }
 
-    fn open(&mut self, name: &str, at: usize) -> Result<(), String> {
+    /// An element whose first tag stands there.
+    fn open(&mut self, name: &str, tag: Range<usize>) -> Result<(), String> {
         self.elements += 1;
         if self.elements > IXML_ELEMENTS_AT_MOST {
             return Err(format!("it has more than {IXML_ELEMENTS_AT_MOST} elements"));
@@ -111,13 +113,15 @@ impl Growing<'_> {
             source: self.source,
             name: name.to_owned(),
             own_text: String::new(),
-            content: at..at,
+            content: tag.end..tag.end,
+            whole: tag,
             children: Vec::new(),
         });
         Ok(())
     }
 
-    fn close(&mut self, at: usize) {
+    /// The innermost element, whose last tag stands there.
+    fn close(&mut self, tag: Range<usize>) {
         if self.too_deep > 0 {
             self.too_deep -= 1;
             return;
@@ -125,7 +129,8 @@ impl Growing<'_> {
         let Some(mut element) = self.open.pop() else {
             return;
         };
-        element.content.end = at.max(element.content.start);
+        element.content.end = tag.start.max(element.content.start);
+        element.whole.end = tag.end.max(element.content.end);
         match self.open.last_mut() {
             Some(parent) => parent.children.push(element),
             None if self.root.is_none() => self.root = Some(element),
@@ -165,6 +170,16 @@ fn resolve(reference: &BytesRef) -> String {
 impl Element<'_> {
     pub(super) fn name(&self) -> &str {
         &self.name
+    }
+
+    /// From its first tag to its last.
+    pub(super) fn whole(&self) -> Range<usize> {
+        self.whole.clone()
+    }
+
+    /// What stands between its tags.
+    pub(super) fn content(&self) -> Range<usize> {
+        self.content.clone()
     }
 
     /// Whether this is its name; some writers use small letters.

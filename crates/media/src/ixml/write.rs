@@ -124,7 +124,7 @@ impl Xml {
 
     fn text(&mut self, name: &str, value: Option<impl Display>) {
         if let Some(value) = value {
-            self.element(name, |out| out.escaped(&value.to_string()));
+            self.element(name, |out| out.0 += &escaped(&value.to_string()));
         }
     }
 
@@ -158,21 +158,23 @@ impl Xml {
             }
         });
     }
+}
 
-    /// Characters that XML cannot hold at all are left out.
-    fn escaped(&mut self, text: &str) {
-        for character in text.chars() {
-            match character {
-                '&' => self.0.push_str("&amp;"),
-                '<' => self.0.push_str("&lt;"),
-                '>' => self.0.push_str("&gt;"),
-                // XML reads a bare one as a line feed.
-                '\r' => self.0.push_str("&#13;"),
-                '\t' | '\n' => self.0.push(character),
-                '\u{FFFE}' | '\u{FFFF}' => {}
-                other if other.is_control() => {}
-                other => self.0.push(other),
-            }
+/// A text as XML holds it. Characters that it cannot hold at all are left out.
+pub(super) fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for character in text.chars() {
+        match character {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            // XML reads a bare one as a line feed.
+            '\r' => out.push_str("&#13;"),
+            '\t' | '\n' => out.push(character),
+            '\u{FFFE}' | '\u{FFFF}' => {}
+            other if other.is_control() => {}
+            other => out.push(other),
         }
     }
+    out
 }

@@ -13,9 +13,15 @@ use crate::{Header, MediaError};
 
 pub(crate) use fields::Fields;
 pub(crate) use fmt::{EXTENSIBLE, FLOAT, PCM, TAGGED};
+pub(crate) use riff::{CHUNK_HEADER, Chunk, Layout};
 
 /// Reads the header of a WAV: everything but the samples. Chunks may stand before or after the
 /// sound.
 pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, MediaError> {
+    Ok(layout(cursor)?.header)
+}
+
+/// The same, and where everything stands.
+pub(crate) fn layout<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Layout, MediaError> {
     riff::read(cursor)
 }

@@ -16,11 +16,26 @@ use crate::{
 };
 
 /// A chunk's letters and length take so many bytes; the file's own with its form, four more.
-const CHUNK_HEADER: u64 = 8;
+pub(crate) const CHUNK_HEADER: u64 = 8;
 const FILE_HEADER: u64 = 12;
 
+/// Everything but the samples, and where it stands.
+#[derive(Debug)]
+pub(crate) struct Layout {
+    /// What the chunks say.
+    pub(crate) header: Header,
+    /// The chunks in order, those that are not read and one that is cut short among them.
+    pub(crate) chunks: Vec<Chunk>,
+    /// Where the chunks end: what follows belongs to none.
+    pub(crate) chunks_end: u64,
+    /// Where the file ends, as its header has it; none where that was left open.
+    pub(crate) stated_end: Option<u64>,
+    /// How long the file is.
+    pub(crate) len: u64,
+}
+
 /// Reads everything but the samples.
-pub(super) fn read<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, MediaError> {
+pub(super) fn read<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Layout, MediaError> {
     let (container, riff_len) = file_header(cursor)?;
     let mut walk = Walk {
         cursor,
@@ -33,9 +48,11 @@ pub(super) fn read<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, Med
         ixml: None,
         problems: Vec::new(),
         stopped: None,
+        chunks: Vec::new(),
+        chunks_end: FILE_HEADER,
     };
     walk.all()?;
-    walk.header()
+    walk.layout()
 }
 
 /// The first twelve bytes: which kind of file, and the length that it gives itself.
@@ -88,15 +105,19 @@ struct Walk<'c, 's, S> {
     problems: Vec<MediaError>,
     /// Why the walk ended before the end of the file.
     stopped: Option<MediaError>,
+    chunks: Vec<Chunk>,
+    chunks_end: u64,
 }
 
 /// A chunk: its letters, where its content begins, how long it says it is.
 #[derive(Debug, Clone, Copy)]
-struct Chunk {
-    id: ChunkId,
-    at: u64,
+pub(crate) struct Chunk {
+    pub(crate) id: ChunkId,
+    pub(crate) at: u64,
+    /// In its own field.
     stated: u32,
-    len: u64,
+    /// As ds64 has it, where its own field refers to that.
+    pub(crate) len: u64,
 }
 
 impl<S: Read + Seek> Walk<'_, '_, S> {
@@ -104,7 +125,11 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
         let mut next = Some(FILE_HEADER);
         for _ in 0..CHUNKS_AT_MOST {
             let Some(at) = next else { return Ok(()) };
+            let known = self.chunks.len();
             next = self.chunk(at)?;
+            let is_cut = self.chunks.len() > known;
+            let last = if is_cut { self.cursor.len() } else { at };
+            self.chunks_end = next.unwrap_or(last).min(self.cursor.len());
         }
         if let Some(at) = next.filter(|&at| self.cursor.left(at) >= CHUNK_HEADER) {
             self.stopped = Some(MediaError::Malformed {
@@ -125,6 +150,7 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
             self.stopped = self.stray(at)?;
             return Ok(None);
         }
+        self.chunks.push(chunk);
         match chunk.id {
             ChunkId::DATA if self.data.is_none() => return self.data(chunk),
             ChunkId::FMT if self.fmt.is_none() => self.fmt(chunk)?,
@@ -292,11 +318,7 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
     /// What is wrong where the whole file is shorter than it says; the last pad byte may be
     /// missing.
     fn file_cut(&self) -> Option<MediaError> {
-        let needed = match &self.ds64 {
-            Some(ds64) if ds64.riff != u64::MAX => ds64.riff,
-            _ if self.riff_len == SEE_DS64 => return None,
-            _ => u64::from(self.riff_len),
-        };
+        let needed = self.stated_len()?;
         let present = self.cursor.left(CHUNK_HEADER);
         let id = self.container.riff().unwrap_or(ChunkId::RIFF);
         (needed > present + 1).then_some(MediaError::Truncated {
@@ -307,6 +329,27 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
                 needed,
                 present,
             },
+        })
+    }
+
+    /// What follows the first eight bytes, as the header has it; none where that was left open.
+    fn stated_len(&self) -> Option<u64> {
+        match &self.ds64 {
+            Some(ds64) if ds64.riff != u64::MAX => Some(ds64.riff),
+            _ if self.riff_len == SEE_DS64 => None,
+            _ => Some(u64::from(self.riff_len)),
+        }
+    }
+
+    fn layout(mut self) -> Result<Layout, MediaError> {
+        Ok(Layout {
+            chunks: std::mem::take(&mut self.chunks),
+            chunks_end: self.chunks_end,
+            stated_end: self
+                .stated_len()
+                .map(|len| len.saturating_add(CHUNK_HEADER)),
+            len: self.cursor.len(),
+            header: self.header()?,
         })
     }
 
