@@ -535,15 +535,18 @@ fn sixty_four_bit_kinds_stay_what_they_are() {
 }
 
 #[test]
-fn a_bext_of_an_odd_length_is_made_even_in_rf64() {
+fn metadata_of_an_odd_length_is_made_even_in_rf64() {
     let mut odd = bext(0);
     odd.push(b'x');
+    let ixml = format!("{}.", xml(&copy_of(&plain(&[]), &stamp(0))));
     let chunks = [
         ds64(0, 2, &[]),
         plain_fmt(),
         chunk(b"bext", &odd),
+        chunk(b"iXML", ixml.as_bytes()),
         lying_chunk(b"data", u32::MAX, &[1, 2]),
     ];
+    assert_eq!(xml(&copy_of(&rf64(&chunks), &stamp(0))), ixml + "\n");
     assert_eq!(
         content(&copy_of(&rf64(&chunks), &stamp(0)), b"bext"),
         [&odd[..], &[0]].concat()
@@ -633,6 +636,23 @@ fn chunks_that_tell_of_channels_are_named_when_one_goes() {
         [Remark::TellsOfChannels {
             id: ChunkId(*b"chna")
         }]
+    );
+}
+
+#[test]
+fn the_peak_of_a_channel_goes_with_it() {
+    // libsndfile's own chunk: a version, a moment, and a peak and its place for each channel.
+    let peaks: Vec<u8> = (0..32).collect();
+    let file = riff(&[
+        fmt(3, 3, 48_000, 32),
+        chunk(b"PEAK", &peaks),
+        chunk(b"data", &[1; 24]),
+    ]);
+    assert_eq!(content(&copy_of(&file, &stamp(0)), b"PEAK"), peaks);
+    let copy = copy_of(&file, &without(&stamp(0), &[1]));
+    assert_eq!(
+        content(&copy, b"PEAK"),
+        [&peaks[..16], &peaks[24..]].concat()
     );
 }
 

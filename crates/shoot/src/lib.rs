@@ -10,6 +10,7 @@
 //! | [`report::Report`]  | what was read, as data: the JSON that is exported               |
 //! | [`reading::Reading`]| the report with every word and number that a page shows          |
 //! | [`codeword_at`]     | one codeword, bit by bit                                        |
+//! | [`stamping`]        | a copy of a WAV with the code's start in it                     |
 //!
 //! # What this crate leaves out
 //! * Files and browsers: bytes come from whoever has them.
@@ -34,6 +35,7 @@ pub mod reading;
 mod recording;
 pub mod report;
 mod run;
+pub mod stamping;
 mod stretch;
 pub mod summary;
 mod suspicion;

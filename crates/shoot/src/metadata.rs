@@ -69,18 +69,19 @@ pub(crate) fn embedded(
                 .address
                 .map(|address| address.to_string())
                 .or_else(|| {
-                    timebase.and_then(|timebase| address(*stamp, timebase, header.sample_rate))
+                    timebase
+                        .and_then(|timebase| address(stamp.samples, timebase, header.sample_rate))
                 }),
             samples_since_midnight: stamp.samples,
         })
         .collect()
 }
 
-/// The address of the frame in progress at the stamp. A stamp is a whole number of samples, up to
+/// The address of the frame in progress at a stamp, in samples since midnight. A stamp is a whole number of samples, up to
 /// half a sample before the instant that was meant (EBU Tech 3285), so that much is allowed for.
-fn address(stamp: Stamp, timebase: Timebase, hertz: u32) -> Option<String> {
+pub(crate) fn address(samples: u64, timebase: Timebase, hertz: u32) -> Option<String> {
     let rate = SampleRate::hertz(hertz).ok()?;
-    let meant = Fraction::new(i128::from(stamp.samples) * 2 + 1, 2)?;
+    let meant = Fraction::new(i128::from(samples) * 2 + 1, 2)?;
     let address = timebase
         .address_at_samples(Samples(meant), rate, Rounding::Down)
         .ok()?;

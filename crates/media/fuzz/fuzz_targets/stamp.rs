@@ -11,15 +11,19 @@ use libfuzzer_sys::fuzz_target;
 use plumbline_media::stamp::{Channels, Stamp, StampedCopy};
 use plumbline_timecode::{Rate, Timebase};
 
-fuzz_target!(|input: (u64, Option<u8>, Vec<u8>)| {
-    let (time_reference, left_out, file) = input;
+/// The first byte names a channel to leave out, from 1; the others are the file.
+fuzz_target!(|input: &[u8]| {
+    let Some((&left_out, file)) = input.split_first() else {
+        return;
+    };
+    let left_out = left_out.checked_sub(1);
     let stamp = Stamp {
-        time_reference,
+        time_reference: 1 << 33,
         timebase: Timebase::non_drop(Rate::F23_976),
         tape: left_out.map(|number| number.to_string()),
         channels: Channels::without(left_out.map(u16::from)),
     };
-    let copy = match StampedCopy::plan(&mut Cursor::new(&file), &stamp) {
+    let copy = match StampedCopy::plan(&mut Cursor::new(file), &stamp) {
         Ok(copy) => copy,
         Err(error) => {
             assert!(!error.to_string().is_empty() && !error.remedy().is_empty());

@@ -19,8 +19,13 @@ const JUNK: ChunkId = ChunkId(*b"JUNK");
 /// How many bytes of fmt change when channels are left out.
 const FMT: usize = 24;
 
-/// Chunks that tell of each channel: ADM's, and two with peaks.
-const OF_CHANNELS: [ChunkId; 3] = [ChunkId(*b"chna"), ChunkId(*b"levl"), ChunkId(*b"PEAK")];
+/// Chunks that tell of each channel: ADM's (ITU-R BS.2076), and the peak envelope (EBU Tech 3285
+/// supplement 3).
+const OF_CHANNELS: [ChunkId; 2] = [ChunkId(*b"chna"), ChunkId(*b"levl")];
+
+/// The peak of each channel, as libsndfile writes it and insists on it: eight bytes, and eight for
+/// each channel.
+const PEAK: ChunkId = ChunkId(*b"PEAK");
 
 /// What of a copy is known from the original's header.
 pub(super) struct Plan<'l> {
@@ -253,13 +258,14 @@ impl<'l> Plan<'l> {
     /// A chunk that is no sound: changed where it must be. Its pad byte stays if it has one.
     fn chunk(&self, chunk: &Chunk, pad: Range<u64>, form: &Form) -> Result<Portions, StampError> {
         let content = self.content(chunk);
+        let channels = self.layout.header.channels();
         let changed = match chunk.id {
             ChunkId::BEXT => self.bext(&content, form),
-            ChunkId::IXML => {
-                let changes = self.ixml.get(&chunk.at);
-                ixml::changed(&content, changes.map_or(&[], Vec::as_slice))
-            }
+            ChunkId::IXML => self.ixml(chunk, &content, form),
             ChunkId::FMT => self.fmt(&content),
+            PEAK if content.end - content.start == 8 + 8 * u64::from(channels) => {
+                self.peaks(content.start)
+            }
             _ => {
                 let mut whole = Portions::default();
                 whole.keep(content.clone());
@@ -285,14 +291,24 @@ impl<'l> Plan<'l> {
         Ok(portions)
     }
 
-    /// In a file with 64-bit lengths an odd one gets its pad byte as content: libsndfile loses its
-    /// way there otherwise.
     fn bext(&self, content: &Range<u64>, form: &Form) -> Portions {
-        let mut bext = bext::stamped(content, self.stamp.time_reference);
-        if *form != Form::Short && bext.len(&self.frame) % 2 == 1 {
-            bext.put([0]);
+        let bext = bext::stamped(content, self.stamp.time_reference);
+        self.even(bext, 0, form)
+    }
+
+    fn ixml(&self, chunk: &Chunk, content: &Range<u64>, form: &Form) -> Portions {
+        let changes = self.ixml.get(&chunk.at);
+        let ixml = ixml::changed(content, changes.map_or(&[], Vec::as_slice));
+        self.even(ixml, b'\n', form)
+    }
+
+    /// Metadata that is filled up to an even length in a file with 64-bit lengths: libsndfile loses
+    /// its way there otherwise.
+    fn even(&self, mut content: Portions, fill: u8, form: &Form) -> Portions {
+        if *form != Form::Short && content.len(&self.frame) % 2 == 1 {
+            content.put([fill]);
         }
-        bext
+        content
     }
 
     fn fmt(&self, content: &Range<u64>) -> Portions {
@@ -303,6 +319,18 @@ impl<'l> Plan<'l> {
         let rest = content.start.saturating_add(changed.len() as u64);
         fmt.keep(rest.min(content.end)..content.end);
         fmt
+    }
+
+    /// The peaks of the channels that stay.
+    fn peaks(&self, at: u64) -> Portions {
+        let mut peaks = Portions::default();
+        peaks.keep(at..at + 8);
+        for channel in 0..self.layout.header.channels() {
+            let peak = at + 8 + 8 * u64::from(channel);
+            let stays = self.stamp.channels.has(channel);
+            peaks.keep(peak..if stays { peak + 8 } else { peak });
+        }
+        peaks
     }
 
     /// Content after a header of its own.
