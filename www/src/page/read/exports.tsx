@@ -1,6 +1,6 @@
 import { text } from '../../text/en';
 import { download } from '../download';
-import { type Phase, readAgain, type Sheet } from './sheets';
+import { type Phase, readAgain, remove, type Sheet } from './sheets';
 
 type Props = { sheet: Sheet; phase: Phase; choose: () => void };
 
@@ -20,6 +20,9 @@ export function Exports({ sheet, phase, choose }: Props) {
       )}
       <button type="button" onClick={choose}>
         {text.read.another}
+      </button>
+      <button type="button" onClick={() => remove(sheet)}>
+        {text.read.remove}
       </button>
     </div>
   );

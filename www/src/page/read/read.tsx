@@ -6,7 +6,7 @@ import { chosen, type Delivery } from './incoming';
 import { leftAlone, take } from './hand-in';
 import { Invitation } from './invitation';
 import { SheetView } from './sheet';
-import { current, sheets } from './sheets';
+import { current, sheets, warm } from './sheets';
 import { recall } from './shoot/clock';
 import { ShootView } from './shoot/shoot';
 
@@ -18,7 +18,10 @@ export function Read() {
     files: () => open(input.current, 'files'),
     folder: () => open(input.current, 'folder'),
   };
-  useEffect(() => void recall(), []);
+  useEffect(() => {
+    warm();
+    void recall();
+  }, []);
   const sheet = current.value;
   return (
     <div class={dragged === 0 ? 'paper' : 'paper paper-open'}>

@@ -21,6 +21,11 @@ export class Reader {
   private request = 0;
   private readonly asked = new Map<number, (answer: CodewordAnswer) => void>();
 
+  /** Loads what reads, so that the first recording need not wait for it. */
+  warm(): void {
+    this.worker ??= this.start();
+  }
+
   /** Reads a file, or the demo recording where there is none. */
   read(file: File | undefined, listener: (event: JobEvent) => void): void {
     this.job += 1;

@@ -9,16 +9,7 @@ import { Exports } from './exports';
 import { Facts } from '../facts';
 import { Trouble } from '../trouble';
 import { ProgressLine } from './progress';
-import {
-  nameOf,
-  type Phase,
-  readingOf,
-  remove,
-  type Sheet,
-  sheets,
-  showAll,
-  type Took,
-} from './sheets';
+import { nameOf, type Phase, readingOf, type Sheet, sheets, showAll, type Took } from './sheets';
 
 type Props = { sheet: Sheet; choose: () => void };
 
@@ -31,7 +22,7 @@ export function SheetView({ sheet, choose }: Props) {
   useEffect(() => title.current?.focus({ preventScroll: true }), []);
   return (
     <article class="sheet">
-      {sheets.value.length > 1 && <WayBack sheet={sheet} />}
+      {sheets.value.length > 1 && <WayBack />}
       <FileLine sheet={sheet} phase={phase} reading={reading} />
       <h1 class="verdict" ref={title} tabIndex={-1}>
         <Headline sheet={sheet} phase={phase} />
@@ -47,19 +38,12 @@ export function SheetView({ sheet, choose }: Props) {
   );
 }
 
-/** Back to all recordings, or off the page. */
-function WayBack({ sheet }: { sheet: Sheet }) {
-  const takeOff = () => {
-    remove(sheet);
-    showAll();
-  };
+/** Back to all recordings. */
+function WayBack() {
   return (
     <nav class="way-back" aria-label={text.read.recordings}>
       <button type="button" onClick={showAll}>
         {text.read.allRecordings(sheets.value.length)}
-      </button>
-      <button type="button" onClick={takeOff}>
-        {text.read.remove}
       </button>
     </nav>
   );

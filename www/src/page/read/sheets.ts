@@ -49,8 +49,20 @@ const asked = new Reader();
 let ids = 0;
 
 export const sheets = signal<readonly Sheet[]>([]);
-/** Counts how often a reading came to its end: what only the ends concern looks at this. */
+/** Counts how often readings came to their end: what only the ends concern looks at this. */
 export const ended = signal(0);
+/** Milliseconds within which ends are told as one: two hundred files end one after another. */
+const TOGETHER = 100;
+let telling = false;
+
+function tellEnded(): void {
+  if (telling) return;
+  telling = true;
+  setTimeout(() => {
+    telling = false;
+    ended.value += 1;
+  }, TOGETHER);
+}
 
 const PLACE = '#read';
 const chosen = signal(idInAddress());
@@ -119,7 +131,7 @@ export async function restore(known: readonly Known[]): Promise<void> {
     return sheet;
   });
   put(back);
-  ended.value += 1;
+  tellEnded();
 }
 
 type Known = { key: string; name: string; folder: string; size: number };
@@ -142,7 +154,8 @@ function put(added: readonly Sheet[]): void {
 export function remove(sheet: Sheet): void {
   stop(sheet);
   sheets.value = sheets.value.filter((other) => other !== sheet);
-  ended.value += 1;
+  showAll();
+  tellEnded();
 }
 
 /** Takes all recordings off the page. */
@@ -150,7 +163,7 @@ export function removeAll(): void {
   stopAll();
   sheets.value = [];
   showAll();
-  ended.value += 1;
+  tellEnded();
 }
 
 /** Reads a sheet's file from the beginning, after those that wait already. */
@@ -192,6 +205,14 @@ export async function codewordAt(
   return 'codeword' in answer ? answer.codeword : undefined;
 }
 
+/** Loads a reader before there is anything to read: the first answer comes the sooner. */
+export function warm(): void {
+  if (busy.size > 0 || idle.length > 0) return;
+  const reader = new Reader();
+  reader.warm();
+  idle.push(reader);
+}
+
 /** Gives what waits to readers, as far as there are any free. */
 function readNext(): void {
   while (busy.size < AT_ONCE) {
@@ -223,7 +244,7 @@ function fromKept({ reading, csv }: KeptReading): Phase {
 function release(sheet: Sheet, reader: Reader): void {
   busy.delete(sheet);
   idle.push(reader);
-  ended.value += 1;
+  tellEnded();
   readNext();
 }
 
