@@ -312,3 +312,53 @@ fn what_could_not_be_read_comes_first() {
     );
     assert_eq!(said(&lined_up(&[])), "Nothing has been read yet.[]");
 }
+
+/// Numbers between 0 and 1 from a seed (SplitMix64; Steele, Lea and Flood, 2014).
+struct Chance(u64);
+
+impl Chance {
+    fn next(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        (z ^ (z >> 31)) as f64 / 2f64.powi(64)
+    }
+}
+
+/// A device whose clock was jammed once and then drifts, over twelve hours of forty recordings.
+fn twelve_hours(chance: &mut Chance, ppm: f64) -> Vec<Entry> {
+    let mut times: Vec<f64> = (0..40).map(|_| chance.next() * 43_200.0).collect();
+    times.sort_by(f64::total_cmp);
+    let stamp = |since: f64| stamped("deck.mov", 28_800.0 + since, 1.0, ppm * 1e-6 * since);
+    times.into_iter().map(stamp).collect()
+}
+
+/// The uncertainty that is told holds the truth as often as it should: 68 and 95 times of a hundred
+/// for one and two standard deviations of a normal error.
+#[test]
+fn the_uncertainty_of_a_drift_is_honest() {
+    let mut chance = Chance(1);
+    let (mut within_one, mut within_two, mut worst) = (0, 0, 0.0f64);
+    for _ in 0..400 {
+        let ppm = 20.0 * chance.next() - 10.0;
+        let shoot = lined_up(&twelve_hours(&mut chance, ppm));
+        let [line] = shoot.devices[0].lines.as_slice() else {
+            panic!("{ppm} ppm: {:?}", shoot.devices[0].lines);
+        };
+        let off = line.ppm - ppm;
+        let deviation = line.ppm_uncertainty.unwrap();
+        within_one += i32::from(off.abs() <= deviation);
+        within_two += i32::from(off.abs() <= 2.0 * deviation);
+        worst = worst.max(off.abs() / deviation);
+    }
+    assert!(
+        (250..=300).contains(&within_one),
+        "{within_one} of 400 within one"
+    );
+    assert!(
+        (368..=396).contains(&within_two),
+        "{within_two} of 400 within two"
+    );
+    assert!(worst < 4.0, "{worst} standard deviations");
+}

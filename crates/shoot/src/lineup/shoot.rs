@@ -87,6 +87,11 @@ pub struct ClockLine {
     pub frames_from: f64,
     /// And at last.
     pub frames_to: f64,
+    /// How fast it ran beside the code, in parts per million; positive is faster.
+    pub ppm: f64,
+    /// One standard deviation of that; none from fewer than three looks.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ppm_uncertainty: Option<f64>,
 }
 
 /// A recording in the table.

@@ -88,6 +88,8 @@ fn device_row(line_up: &LineUp<'_>, number: usize, device: &Device) -> DeviceRow
                 to: line.to,
                 frames_from: frames(line.at(line.from)),
                 frames_to: frames(line.at(line.to)),
+                ppm: line.slope * 1e6,
+                ppm_uncertainty: line.deviation.map(|deviation| deviation * 1e6),
             })
             .collect(),
     }
