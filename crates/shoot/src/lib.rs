@@ -11,6 +11,8 @@
 //! | [`reading::Reading`]| the report with every word and number that a page shows          |
 //! | [`codeword_at`]     | one codeword, bit by bit                                        |
 //! | [`stamping`]        | a copy of a WAV with the code's start in it                     |
+//! | [`lineup::line_up`] | many recordings on one clock                                    |
+//! | [`handover`]        | the same as lists and timelines for other programs              |
 //!
 //! # What this crate leaves out
 //! * Files and browsers: bytes come from whoever has them.
@@ -28,6 +30,7 @@ mod demo;
 mod drawing;
 mod facts;
 mod findings;
+pub mod handover;
 pub mod lineup;
 mod metadata;
 mod present;

@@ -137,7 +137,8 @@ pub(crate) fn of(
             .iter()
             .map(|stamp| stamp_line(*stamp, first))
             .collect(),
-        findings: heard.iter().map(|heard| heard.found.len() as u32).sum(),
+        findings: u32::try_from(heard.iter().map(|heard| heard.found.len()).sum::<usize>())
+            .unwrap_or(u32::MAX),
         error: report.error.as_ref().map(|error| error.text.clone()),
     }
 }

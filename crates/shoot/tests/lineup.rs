@@ -8,6 +8,11 @@ use plumbline_shoot::summary::{CodeLine, Run, StampLine, Steps, Summary};
 const HERTZ: f64 = 48_000.0;
 
 /// A recording with code at 25 frames a second that begins at so many seconds of the day.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "lengths are small and not below 0"
+)]
 fn coded(file: &str, from: f64, length: f64) -> Entry {
     Entry {
         key: format!("{file}@{from}"),
@@ -253,7 +258,7 @@ fn two_recordings_of_one_device_at_one_time_are_told() {
     let shoot = lined_up(&entries);
     assert_eq!(kinds(&shoot), [Kind::SameTimeTwice]);
     assert_eq!(shoot.findings[0].place, "10:00:30:00");
-    assert_eq!(shoot.recordings[2].findings, []);
+    assert!(shoot.recordings[2].findings.is_empty());
 }
 
 #[test]
@@ -313,7 +318,7 @@ fn what_could_not_be_read_comes_first() {
     assert_eq!(said(&lined_up(&[])), "Nothing has been read yet.[]");
 }
 
-/// Numbers between 0 and 1 from a seed (SplitMix64; Steele, Lea and Flood, 2014).
+/// Numbers between 0 and 1 from a seed (`SplitMix64`; Steele, Lea and Flood, 2014).
 struct Chance(u64);
 
 impl Chance {

@@ -16,12 +16,12 @@
 mod clocks;
 mod corrections;
 mod devices;
-mod findings;
+pub(crate) mod findings;
 mod lines;
 mod moment;
-mod place;
+pub(crate) mod place;
 mod shoot;
-mod shown;
+pub(crate) mod shown;
 mod ticks;
 mod verdict;
 
@@ -88,6 +88,14 @@ pub struct Device {
     pub name: String,
     /// How its clock keeps.
     pub(crate) clock: DeviceClock,
+}
+
+impl LineUp<'_> {
+    /// What is wrong across recordings and concerns the one with this number.
+    pub(crate) fn concerning(&self, recording: usize) -> impl Iterator<Item = &findings::Found> {
+        let findings = self.findings.iter();
+        findings.filter(move |found| found.recordings.contains(&recording))
+    }
 }
 
 /// Lays recordings on one clock.

@@ -99,6 +99,6 @@ mod tests {
         assert!((clock.by_digits(slow, 36_036.0) - 36_000.0).abs() < 1e-6);
         let drop = Timebase::new(Rate::F29_97, Count::F30Drop).unwrap();
         let day = ShootClock { timebase: drop }.day();
-        assert!((day - 86_399.9136).abs() < 1e-6);
+        assert!((day - 86_399.913_6).abs() < 1e-6);
     }
 }

@@ -33,6 +33,17 @@ pub enum Basis {
     Hand,
 }
 
+impl Basis {
+    /// `"code"`, `"stamp"` or `"hand"`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Code { .. } => "code",
+            Self::Stamp => "stamp",
+            Self::Hand => "hand",
+        }
+    }
+}
+
 /// The rate and count of the most recordings: of code where there is any.
 pub(crate) fn clock_of(entries: &[Entry]) -> Option<ShootClock> {
     let mut votes: BTreeMap<(&str, bool), usize> = BTreeMap::new();
@@ -171,19 +182,26 @@ pub(crate) fn code_start(summary: &Summary, code: &CodeLine, clock: ShootClock) 
 const SOURCES: [&str; 3] = ["bext", "ixml", "tmcd"];
 
 fn by_stamp(summary: &Summary, clock: ShootClock) -> Option<Placed> {
+    let from = stamp_start(summary, clock)?;
+    Some(Placed {
+        from,
+        to: Moment(from.0 + summary.seconds()),
+        basis: Basis::Stamp,
+        measured: None,
+    })
+}
+
+/// Where a recording's own stamp puts the first sample.
+pub(crate) fn stamp_start(summary: &Summary, clock: ShootClock) -> Option<Moment> {
     let stamp = spoken(summary)?;
     let own = summary
         .codes
         .first()
         .and_then(|code| timebase(&code.rate, code.drop_frame));
     let seconds = stamp.start / f64::from(summary.sample_rate.max(1));
-    let from = own.map_or(seconds, |own| clock.by_digits(own, seconds));
-    Some(Placed {
-        from: Moment(from),
-        to: Moment(from + summary.seconds()),
-        basis: Basis::Stamp,
-        measured: None,
-    })
+    Some(Moment(
+        own.map_or(seconds, |own| clock.by_digits(own, seconds)),
+    ))
 }
 
 /// The stamp that speaks for a recording. One that is zero was never set.

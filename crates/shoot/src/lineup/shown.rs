@@ -221,7 +221,8 @@ fn by(placed: Option<Placed>) -> String {
     }
 }
 
-fn changed(clock: Option<ShootClock>, placed: Option<Placed>) -> String {
+/// What a person changed of a place: "moved by +2 frames from 10:00:00:00".
+pub(crate) fn changed(clock: Option<ShootClock>, placed: Option<Placed>) -> String {
     let Some((clock, placed)) = clock.zip(placed) else {
         return String::new();
     };
