@@ -15,11 +15,14 @@ mod cases;
 mod scene;
 #[path = "../examples/measure/trial.rs"]
 mod trial;
+#[path = "../examples/measure/worlds.rs"]
+mod worlds;
 
 use plumbline_damage::Seed;
 use plumbline_sound::{Polarity, Prior, Recording, Refusal, Seconds, Side, Verdict, Which};
 use plumbline_sound::{candidates, line_up};
 use trial::{Outcome, Pair, print};
+use worlds::Worlds;
 
 fn case(name: &str) -> Pair {
     let all = cases::all();
@@ -51,6 +54,7 @@ fn verdict(pair: &Pair, (one, other): &(Vec<f32>, Vec<f32>), prior: Option<Prior
 
 #[test]
 fn what_both_heard_is_found_within_a_millisecond() {
+    let worlds = Worlds::default();
     for name in [
         "speech, -5 dB in both",
         "music, +0 dB in both",
@@ -63,7 +67,7 @@ fn what_both_heard_is_found_within_a_millisecond() {
         "one of 5 s within a minute",
         "music that repeats every 8 s, with the offset known to ±3 s",
     ] {
-        let outcome = case(name).try_once(Seed::tuning(100));
+        let outcome = case(name).try_once(Seed::tuning(100), &worlds);
         assert!(
             matches!(outcome, Outcome::Right { .. }),
             "{name}: {outcome:?}"
@@ -73,7 +77,8 @@ fn what_both_heard_is_found_within_a_millisecond() {
 
 #[test]
 fn two_clocks_are_told_apart() {
-    let Outcome::Right { drift, .. } = case("100 ppm apart over 35 s").try_once(Seed::tuning(100))
+    let Outcome::Right { drift, .. } =
+        case("100 ppm apart over 35 s").try_once(Seed::tuning(100), &Worlds::default())
     else {
         panic!("not found");
     };
@@ -82,6 +87,7 @@ fn two_clocks_are_told_apart() {
 
 #[test]
 fn what_has_no_answer_gets_none() {
+    let worlds = Worlds::default();
     for (name, why) in [
         ("other speech of the same voice", "NothingStandsOut"),
         ("other music in the same key and tempo", ""),
@@ -91,7 +97,7 @@ fn what_has_no_answer_gets_none() {
         ("a recorder that stopped for 2.3 s", "PlacesAlike"),
         ("a recorder that left out 30 ms", "WindowsDisagree"),
     ] {
-        let outcome = case(name).try_once(Seed::tuning(100));
+        let outcome = case(name).try_once(Seed::tuning(100), &worlds);
         assert!(
             matches!(outcome, Outcome::Refused(_)),
             "{name}: {outcome:?}"

@@ -13,6 +13,7 @@ mod cases;
 mod scene;
 mod table;
 mod trial;
+mod worlds;
 
 use cases::Case;
 use plumbline_damage::Seed;
@@ -20,6 +21,7 @@ use std::process::ExitCode;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use trial::Outcome;
+use worlds::Worlds;
 
 fn main() -> ExitCode {
     let mut arguments = std::env::args().skip(1).peekable();
@@ -51,13 +53,12 @@ fn main() -> ExitCode {
 
 /// The outcomes of each case.
 fn tried(cases: &[&Case], seeds: u64, seed: fn(u64) -> Seed) -> Vec<Vec<Outcome>> {
-    let jobs: Vec<(usize, u64)> = cases
-        .iter()
-        .enumerate()
-        .flat_map(|(case, Case { every, .. })| {
-            (0..seeds.div_ceil(*every)).map(move |number| (case, number))
-        })
+    // All cases of a seed one after the other: what sounds in them is made once.
+    let jobs: Vec<(usize, u64)> = (0..seeds)
+        .flat_map(|number| (0..cases.len()).map(move |case| (case, number)))
+        .filter(|(case, number)| number % cases[*case].every == 0)
         .collect();
+    let worlds = Worlds::default();
     let next = AtomicUsize::new(0);
     let outcomes = Mutex::new(vec![Vec::new(); cases.len()]);
     let workers = std::thread::available_parallelism().map_or(1, usize::from);
@@ -65,7 +66,7 @@ fn tried(cases: &[&Case], seeds: u64, seed: fn(u64) -> Seed) -> Vec<Vec<Outcome>
         for _ in 0..workers {
             scope.spawn(|| {
                 while let Some((case, number)) = jobs.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let outcome = cases[*case].pair.try_once(seed(*number));
+                    let outcome = cases[*case].pair.try_once(seed(*number), &worlds);
                     eprintln!("{} {number}: {outcome:?}", cases[*case].name);
                     outcomes.lock().expect("no worker broke")[*case].push(outcome);
                 }

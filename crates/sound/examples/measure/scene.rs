@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 const WORLD: f64 = 48_000.0;
 
 /// What sounds.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Source {
     /// Somebody who talks.
     Speech,

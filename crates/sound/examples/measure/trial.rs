@@ -1,6 +1,7 @@
 //! Two recordings whose truth is known, lined up and judged.
 
 use crate::scene::{Ear, Source};
+use crate::worlds::Worlds;
 use plumbline_damage::Seed;
 use plumbline_sound::{Found, Print, PrintMaker, Prior, Refusal, Seconds, Side, Verdict, line_up};
 
@@ -42,10 +43,11 @@ pub(crate) enum Outcome {
 pub(crate) const NEAR: f64 = 1e-3;
 
 impl Pair {
-    pub(crate) fn try_once(&self, seed: Seed) -> Outcome {
-        let length =
-            (self.first.from + self.first.seconds).max(self.second.from + self.second.seconds);
-        let world = self.source.sound(length * 1.001 + 10.0, seed);
+    pub(crate) fn try_once(&self, seed: Seed, worlds: &Worlds) -> Outcome {
+        let last = |ear: &Ear| ear.from + ear.seconds + ear.gap.map_or(0.0, |gap| gap.1);
+        let length = last(&self.first).max(last(&self.second)) * 1.001 + 2.0;
+        // The same for as many pairs as possible.
+        let world = worlds.sound(self.source, (length / 80.0).ceil() * 80.0, seed);
         let one = self.first.hears(&world, seed, 2);
         let other = self.second.hears(&world, seed, 3);
         let prints = [print(&one, self.first), print(&other, self.second)];
