@@ -78,8 +78,9 @@ pub fn candidates(first: &Print, second: &Print, prior: Option<Prior>) -> Vec<Ca
 
 /// The lags of a prior.
 fn frames(prior: Prior) -> Range<i64> {
-    let rate = f64::from(FRAMES_A_SECOND);
-    whole::nearest((prior.from.0 * rate).floor())..whole::nearest((prior.to.0 * rate).ceil()) + 1
+    // No recording has so many frames, and sums of such numbers still fit.
+    let frame = |seconds: Seconds| (seconds.0 * f64::from(FRAMES_A_SECOND)).clamp(-1e12, 1e12);
+    whole::nearest(frame(prior.from).floor())..whole::nearest(frame(prior.to).ceil()) + 1
 }
 
 /// Where each piece of `needle` fits on `hay`.

@@ -14,6 +14,8 @@ pub(crate) const NEAR: f64 = 0.5e-3;
 const EXPECTED_DRIFT: f64 = 40e-6;
 /// What a window is off by at least, in seconds: the step of a kernel, the shape of a room.
 const LEAST_SIGMA: f64 = 10e-6;
+/// What all windows are off by alike, in seconds: filters in microphones and recorders.
+const COMMON_SIGMA: f64 = 20e-6;
 
 /// What one window says.
 #[derive(Debug, Clone, Copy)]
@@ -139,7 +141,7 @@ impl Line {
             middle,
             offset,
             drift: product / sigma.powi(2) / information,
-            offset_sigma: sigma / weight.sqrt(),
+            offset_sigma: (sigma / weight.sqrt()).hypot(COMMON_SIGMA),
             drift_sigma: information.sqrt().recip(),
         })
     }

@@ -14,6 +14,8 @@ const LEAST_ODDS: f64 = 6.0;
 const RIVAL_ODDS: f64 = 3.0;
 /// How clear a rival's windows must be beside those of the best. Chance is no clearer than that.
 const RIVAL_CLEAR: f64 = 0.4;
+/// Lines that are nearer than that are one, in seconds: two candidates can lead to the same.
+const APART: f64 = 5e-3;
 /// Clear windows that may be off the line, for each that is on it.
 const MOST_AGAINST: f64 = 0.34;
 
@@ -70,7 +72,7 @@ fn cannot(first: &Print, second: &Print, prior: Option<Prior>) -> Option<Refusal
     let (long, short) = (first.length().0, second.length().0);
     let overlap = prior.map_or(long.min(short), |prior| {
         // The most that any offset of the prior leaves.
-        let offset = 0.0_f64.clamp(prior.from.0.min(prior.to.0), prior.to.0);
+        let offset = 0.0_f64.max(prior.from.0).min(prior.to.0);
         (offset + short).min(long) - offset.max(0.0)
     });
     let needed = LEAST_OVERLAP as f64 / f64::from(FRAMES_A_SECOND);
@@ -110,8 +112,11 @@ fn judged(looks: &[Look], offset: Option<Seconds>) -> Verdict {
     if best.odds_log10() < LEAST_ODDS || against {
         return Verdict::Refused(disagree);
     }
-    let rival =
-        |look: &&Look| look.odds_log10() >= RIVAL_ODDS && look.clear >= RIVAL_CLEAR * best.clear;
+    let rival = |look: &&Look| {
+        let middle = best.line.middle;
+        let apart = (look.line.at(middle) - best.line.at(middle)).abs() > APART;
+        apart && look.odds_log10() >= RIVAL_ODDS && look.clear >= RIVAL_CLEAR * best.clear
+    };
     match looks[1..].iter().find(rival) {
         Some(rival) => Verdict::Refused(Refusal::PlacesAlike {
             one: Seconds(best.line.offset),

@@ -163,15 +163,28 @@ fn silence_and_shortness_are_told() {
         matches!(nothing, Verdict::Refused(Refusal::TooShort { .. })),
         "{nothing:?}"
     );
-    let far = Prior {
-        from: Seconds(1e9),
+}
+
+#[test]
+fn no_belief_breaks_it() {
+    let pair = case("speech, +20 dB in both");
+    let recordings = recorded(&pair, 3);
+    for (from, to) in [
+        (1e9, f64::INFINITY),
+        (f64::NEG_INFINITY, -1e9),
+        (30.0, 20.0),
+        (f64::NAN, f64::NAN),
+    ] {
+        let (from, to) = (Seconds(from), Seconds(to));
+        let verdict = verdict(&pair, &recordings, Some(Prior { from, to }));
+        assert!(matches!(verdict, Verdict::Refused(_)), "{verdict:?}");
+    }
+    let anything = Prior {
+        from: Seconds(f64::NEG_INFINITY),
         to: Seconds(f64::INFINITY),
     };
-    let far = verdict(&pair, &(one, other), Some(far));
-    assert!(
-        matches!(far, Verdict::Refused(Refusal::TooShort { .. })),
-        "{far:?}"
-    );
+    let verdict = verdict(&pair, &recordings, Some(anything));
+    assert!(matches!(verdict, Verdict::Found(_)), "{verdict:?}");
 }
 
 /// A file that is gone.
