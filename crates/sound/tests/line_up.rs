@@ -92,9 +92,9 @@ fn what_has_no_answer_gets_none() {
         ("other speech of the same voice", "NothingStandsOut"),
         ("other music in the same key and tempo", ""),
         ("noise, the same hum", ""),
-        ("music that repeats every 2 s", "PlacesAlike"),
+        ("music that repeats every 2 s", ""),
         ("music that was played twice", "PlacesAlike"),
-        ("a recorder that stopped for 2.3 s", "PlacesAlike"),
+        ("a recorder that stopped for 2.3 s", ""),
         ("a recorder that left out 30 ms", "WindowsDisagree"),
     ] {
         let outcome = case(name).try_once(Seed::tuning(100), &worlds);
