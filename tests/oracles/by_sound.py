@@ -89,14 +89,16 @@ def spoken(sentences: tuple[str, ...], folder: Path) -> np.ndarray:
 
 def heard(world: np.ndarray, ear: Ear, rng: np.random.Generator) -> np.ndarray:
     """What a recorder makes of it."""
-    sound = world
+    # What comes before is still heard in a room.
+    begins = max(0, int((ear.first - 2) * RATE))
+    sound = world[begins : int((ear.first + ear.seconds + 1) * RATE)]
     if ear.room:
         length = int(ear.room * RATE)
         tail = rng.normal(size=length) * np.exp(-6.908 * np.arange(length) / length)
         tail[: RATE // 500] = 0
         tail /= np.sqrt(np.sum(tail**2))
         tail[0] = 1
-        sound = signal.fftconvolve(sound, tail)[: len(world)]
+        sound = signal.fftconvolve(sound, tail)[: len(sound)]
     # Forwards and backwards, so that the filter does not make it late.
     sound = signal.sosfiltfilt(
         signal.butter(1, ear.band, "bandpass", fs=RATE, output="sos"), sound
@@ -107,7 +109,7 @@ def heard(world: np.ndarray, ear: Ear, rng: np.random.Generator) -> np.ndarray:
     if ear.rate < RATE:
         low = signal.firwin(255, 0.45 * ear.rate, fs=RATE)
         sound = signal.fftconvolve(sound, low, mode="same")
-    sound = at(sound, places)
+    sound = at(sound, places - begins)
     noise = rng.normal(size=count) * np.sqrt(np.mean(sound**2)) * 10 ** (-ear.snr / 20)
     sound = sound + noise
     return sound * 10 ** (ear.level / 20) / np.sqrt(np.mean(sound**2))
