@@ -35,7 +35,7 @@ const sayNo = () => {
  * memory, or it says no when it is asked. */
 export type Saving = 'to the disk' | 'from the page' | 'in pieces' | 'not after all';
 
-const WAYS: Record<Saving, () => void> = {
+export const WAYS: Record<Saving, () => void> = {
   'to the disk': saveAtOnce,
   'from the page': cannotSave,
   'in pieces': cannotSave,

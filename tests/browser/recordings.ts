@@ -21,6 +21,7 @@ export const recordings = {
   buried: join(FOLDER, 'engine-room.wav'),
   faint: join(FOLDER, 'far-quay.wav'),
   silence: join(FOLDER, 'two-hours-of-nothing.wav'),
+  longTake: join(FOLDER, 'slack-water.wav'),
   camera: join(FOLDER, 'north-quay.mov'),
   phone: join(FOLDER, 'memo.m4a'),
   unfinished: join(FOLDER, 'battery-died.mov'),
@@ -58,6 +59,7 @@ export default function make(): void {
   writeFileSync(recordings.buried, underNoise(20));
   writeFileSync(recordings.faint, underNoise(27));
   silence(recordings.silence, 3_000_000_000);
+  silence(recordings.longTake, 900_000_000, demo.data);
   movies();
   morning();
   // Compiled here, so that no test waits for it.
@@ -131,6 +133,7 @@ export type Code = {
   drop_frame: boolean;
   level_dbfs: number;
   start: string;
+  start_samples_since_midnight?: number;
   frames_read: number;
   frames_lost: number;
   stretches: {
@@ -259,7 +262,7 @@ function normal(seed: number): () => number {
 }
 
 /** A long recording that takes no room on the disk: silence, in a file with a hole. */
-function silence(path: string, length: number): void {
+function silence(path: string, length: number, before: Buffer = empty): void {
   const format = Buffer.alloc(16);
   format.writeUInt16LE(1, 0);
   format.writeUInt16LE(2, 2);
@@ -272,6 +275,7 @@ function silence(path: string, length: number): void {
   head.writeUInt32LE(length, head.length - 4);
   const file = openSync(path, 'w');
   writeSync(file, head);
+  writeSync(file, before);
   ftruncateSync(file, head.length + length);
   closeSync(file);
 }

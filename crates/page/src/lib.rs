@@ -7,6 +7,7 @@ mod blob;
 mod live;
 mod recording;
 mod shoot;
+mod stamp;
 mod sums;
 mod tone;
 mod worksheet;
@@ -15,6 +16,7 @@ pub use blob::BlobSource;
 pub use live::{LiveAnswer, LiveFrom, LiveHeard, LiveRequest, live_order};
 pub use recording::{Demo, Recording, codeword_at};
 pub use shoot::{OneClock, ShootInput, Ticks};
+pub use stamp::{Refusal, Stamping};
 pub use sums::{
     default_address_form, default_clocks_form, default_rows_form, default_speeds_form,
     default_user_bits_form, work_out_address, work_out_clocks, work_out_rows, work_out_speeds,

@@ -1,15 +1,20 @@
-// Everything that crosses the border between the place Make and its worker.
+// Everything that crosses the border between the page and the worker that makes files.
 
 import type {
   LiveAnswer,
   LiveRequest,
-  Outcome,
+  Outcome as Made,
   Settings as Typed,
   Sketch,
+  StampOrder,
+  StampOutcome,
 } from '../wasm/plumbline';
 import type { Progress } from './messages';
 
-export type { Outcome, Sketch };
+export type { Sketch, StampOrder };
+
+/** What reading a file back says. */
+export type Outcome = Made | StampOutcome;
 
 /** All the settings of a tone, as typed. */
 export type Settings = Required<Typed>;
@@ -25,11 +30,16 @@ export type ToMaker =
   | { kind: 'address'; request: number; settings: Settings; now: Now }
   /** The order for live code. */
   | { kind: 'order'; request: number; settings: Settings; live: LiveRequest }
-  /** Makes a file: straight to the disk where there is a handle, else as a Blob. */
-  | { kind: 'make'; job: number; settings: Settings; to: FileSystemFileHandle | undefined }
+  | (JobOrder & { job: number })
   | { kind: 'stop'; job: number }
   /** The way of the bytes without the making, for the benchmark alone. */
   | { kind: 'zeros-only'; job: number; bytes: number; to: FileSystemFileHandle | undefined };
+
+/** A file to be made: straight to the disk where there is a handle, else as a Blob. */
+export type JobOrder =
+  | { kind: 'make'; settings: Settings; to: FileSystemFileHandle | undefined }
+  /** A copy of a recording with the code's start in it. The recording is only read. */
+  | { kind: 'stamp'; file: File; order: StampOrder; to: FileSystemFileHandle | undefined };
 
 /** An answer to a request. */
 export type Answer =
@@ -58,8 +68,11 @@ export type Defaults = { fixed: Settings; today: Settings };
 /** What making took: milliseconds, and the size of the module's memory in bytes. */
 export type MakingCost = { writing: number; readingBack: number; memory: number };
 
-/** What kept a file from being made or read back. The words are in text/en-make.ts. */
+/** What kept a file from being made or read back. The words are in text/en-make.ts and, for
+ * stamped copies, in text/en.ts. */
 export type MakeProblem =
+  /** The recording can't be stamped; the words come with it. */
+  | { code: 'refused'; detail: string; remedy: string }
   /** No room on the disk, or in what the browser may use of it. */
   | { code: 'no-room'; detail: string }
   /** The browser stopped taking or giving the file's bytes. */

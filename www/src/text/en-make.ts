@@ -2,6 +2,7 @@
 // the maker.
 
 import type { Field, MakeProblem } from '../protocol/make';
+import { fileWords, type JobWords } from './en';
 
 export const make = {
   title: 'Timecode tone',
@@ -28,16 +29,16 @@ export const make = {
   makeFile: 'Make the file',
   another: 'Make another',
   goToWrong: 'Go to what is not right',
-  saveIt: 'Save it',
-  writing: (name: string) => `Writing ${name}`,
-  readingBack: (name: string) => `Reading ${name} back`,
-  whole: (name: string, size: string) => `${name} is written, ${size}.`,
+} as const;
+
+/** How a file gets on. */
+export const toneFileWords: JobWords = {
+  ...fileWords,
   proves:
     'This was read from the file itself, from where it was written: its header, each codeword and the place where it begins. It can’t tell what a player or a cable makes of them.',
-  stopped: (name: string) => `Stopped. Nothing of ${name} was kept.`,
-  failed: (name: string) => `${name} could not be made, and nothing of it was kept.`,
-  unproved: 'It was not read back to its end, so nothing here proves what it says.',
-} as const;
+  notRight: make.notRight,
+  problem: makeProblemInWords,
+};
 
 export const LABELS: Record<Field, string> = {
   rate: 'Frame rate',
@@ -109,6 +110,8 @@ export const CAUTIONS: readonly string[] = [
 /** What kept a file from being made, as an explanation and a remedy. */
 export function makeProblemInWords(problem: MakeProblem): { text: string; remedy: string } {
   switch (problem.code) {
+    case 'refused':
+      return { text: problem.detail, remedy: problem.remedy };
     case 'no-room':
       return {
         text: 'There is no room for it: the disk is full, or the browser may use no more of it.',

@@ -1,4 +1,4 @@
-// The worker of the place Make: sketches while somebody types, and one file at a time.
+// The worker that makes files: sketches while somebody types, tones and stamped copies.
 
 import {
   type Defaults,
@@ -14,9 +14,11 @@ import init, {
   live_order,
   now_address,
   plain_settings,
+  Refusal,
   sketch,
 } from '../wasm/plumbline';
 import { Job, make, passZeros, Stopped } from './making';
+import { stamp } from './stamping';
 
 const module = init();
 const jobs = new Map<number, Job>();
@@ -38,6 +40,8 @@ async function hear(message: ToMaker): Promise<void> {
       return answer(message);
     case 'make':
       return attempt(message.job, (job) => make(job, message.settings, message.to));
+    case 'stamp':
+      return attempt(message.job, (job) => stamp(job, message));
     case 'zeros-only':
       return attempt(message.job, (job) => passZeros(job, message.bytes, message.to));
     case 'stop':
@@ -104,6 +108,9 @@ async function attempt(id: number, work: (job: Job) => Promise<void>): Promise<v
 
 /** Whatever the browser throws on a file is a DOMException; all else is a fault of the maker. */
 function problemOf(error: unknown): MakeProblem {
+  if (error instanceof Refusal) {
+    return { code: 'refused', detail: error.text, remedy: error.remedy };
+  }
   const detail = error instanceof Error ? error.message : String(error);
   if (!(error instanceof DOMException)) return { code: 'crashed', detail };
   return { code: error.name === 'QuotaExceededError' ? 'no-room' : 'interrupted', detail };

@@ -1,6 +1,6 @@
 // Making a file of a tone, and reading it back.
 
-import type { JobEvent, MakingCost, Outcome, Settings } from '../protocol/make';
+import type { JobEvent, MakingCost, Settings } from '../protocol/make';
 import type { Progress } from '../protocol/messages';
 import { type InitOutput, Making, ReadingBack } from '../wasm/plumbline';
 import { bytesOf } from './bytes';
@@ -13,10 +13,10 @@ const PIECE = 4 * 1024 * 1024;
 const BETWEEN_ACCOUNTS = 200;
 
 /** Fills a piece of the file, and says how many bytes of it are filled: none at the end. */
-type Fill = (piece: Uint8Array<ArrayBuffer>) => number;
+export type Fill = (piece: Uint8Array<ArrayBuffer>) => number | Promise<number>;
 
 /** Where the file goes: to the disk, or to the page where the browser can't save straight there. */
-type Place = FileSystemFileHandle | undefined;
+export type Place = FileSystemFileHandle | undefined;
 
 /** Somebody asked for an end. */
 export class Stopped extends Error {}
@@ -56,9 +56,9 @@ export async function make(job: Job, settings: Settings, to: Place): Promise<voi
     making.free(),
   );
   const written = performance.now();
-  const blob = to === undefined ? file : undefined;
-  job.post({ kind: 'written', job: job.id, blob, bytes: file.size });
-  const outcome = await readBack(job, settings, file);
+  const reading = ReadingBack.open(settings);
+  await readBack(job, file, (block) => reading.push(block));
+  const outcome = reading.finish();
   job.post({ kind: 'made', job: job.id, outcome, cost: await job.cost(begun, written) });
 }
 
@@ -76,14 +76,17 @@ export async function passZeros(job: Job, bytes: number, to: Place): Promise<voi
 }
 
 /** The whole file, once the last piece has arrived; after any failure, none of it is left. */
-async function write(job: Job, total: number, to: Place, fill: Fill): Promise<Blob> {
+export async function write(job: Job, total: number, to: Place, fill: Fill): Promise<Blob> {
   const sink = to === undefined ? await inBrowser() : await onDisk(to);
   const accounts = new Accounts(total, (progress) =>
     job.post({ kind: 'writing', job: job.id, progress }),
   );
   try {
     await writePieces(job, sink, fill, accounts);
-    return await sink.close();
+    const file = await sink.close();
+    const blob = to === undefined ? file : undefined;
+    job.post({ kind: 'written', job: job.id, blob, bytes: file.size });
+    return file;
   } catch (error) {
     await sink.abort();
     throw error;
@@ -95,7 +98,7 @@ async function writePieces(job: Job, sink: Sink, fill: Fill, accounts: Accounts)
   let [piece, other] = [new Uint8Array(PIECE), new Uint8Array(PIECE)];
   let taken: Promise<void> = Promise.resolve();
   for (;;) {
-    const count = fill(piece);
+    const count = await fill(piece);
     await taken;
     job.throwIfStopped();
     if (count === 0) return;
@@ -105,17 +108,20 @@ async function writePieces(job: Job, sink: Sink, fill: Fill, accounts: Accounts)
   }
 }
 
-async function readBack(job: Job, settings: Settings, file: Blob): Promise<Outcome> {
-  const reading = ReadingBack.open(settings);
+/** Reads a file again from where it was written. */
+export async function readBack(
+  job: Job,
+  file: Blob,
+  push: (block: Uint8Array) => void,
+): Promise<void> {
   const accounts = new Accounts(file.size, (progress) =>
     job.post({ kind: 'reading-back', job: job.id, progress }),
   );
   for await (const block of bytesOf(file, [0, file.size])) {
-    reading.push(block);
+    push(block);
     await accounts.after(block.length);
     job.throwIfStopped();
   }
-  return reading.finish();
 }
 
 /** Says how far the work has come, now and again, and lets messages in. */

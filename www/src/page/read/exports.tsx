@@ -1,6 +1,7 @@
 import { text } from '../../text/en';
 import { download } from '../download';
 import { type Phase, readAgain, remove, type Sheet } from './sheets';
+import { StampedCopy } from './stamped';
 
 type Props = { sheet: Sheet; phase: Phase; choose: () => void };
 
@@ -11,20 +12,23 @@ export function Exports({ sheet, phase, choose }: Props) {
   const atHand = sheet.file.value !== undefined || sheet.key === undefined;
   const again = atHand && (broken || phase.is === 'aside');
   return (
-    <div class="actions">
-      {phase.is === 'read' && <Reports phase={phase} />}
-      {again && (
-        <button type="button" class="main" onClick={() => readAgain(sheet)}>
-          {text.read.again}
+    <>
+      {phase.is === 'read' && <StampedCopy sheet={sheet} report={phase.reading.report} />}
+      <div class="actions">
+        {phase.is === 'read' && <Reports phase={phase} />}
+        {again && (
+          <button type="button" class="main" onClick={() => readAgain(sheet)}>
+            {text.read.again}
+          </button>
+        )}
+        <button type="button" onClick={choose}>
+          {text.read.another}
         </button>
-      )}
-      <button type="button" onClick={choose}>
-        {text.read.another}
-      </button>
-      <button type="button" onClick={() => remove(sheet)}>
-        {text.read.remove}
-      </button>
-    </div>
+        <button type="button" onClick={() => remove(sheet)}>
+          {text.read.remove}
+        </button>
+      </div>
+    </>
   );
 }
 
