@@ -1,5 +1,6 @@
 import type { Outcome } from '../protocol/make';
-import { fileSize, type JobWords, text } from '../text/en';
+import { fileSize } from '../text/en';
+import { type JobWords, saveIt } from '../text/en-files';
 import type { Job, Phase } from './file-job';
 import { percent, ProgressBar } from './progress';
 import { Trouble } from './trouble';
@@ -90,7 +91,7 @@ export function SaveIt({ job: { name, phase } }: { job: Job }) {
   if (address === undefined) return null;
   return (
     <a class="button main" href={address} download={name}>
-      {text.saveIt}
+      {saveIt}
     </a>
   );
 }

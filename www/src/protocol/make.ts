@@ -69,7 +69,7 @@ export type Defaults = { fixed: Settings; today: Settings };
 export type MakingCost = { writing: number; readingBack: number; memory: number };
 
 /** What kept a file from being made or read back. The words are in text/en-make.ts and, for
- * stamped copies, in text/en.ts. */
+ * stamped copies, in text/en-stamp.ts. */
 export type MakeProblem =
   /** The recording can't be stamped; the words come with it. */
   | { code: 'refused'; detail: string; remedy: string }

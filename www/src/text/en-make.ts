@@ -2,7 +2,7 @@
 // the maker.
 
 import type { Field, MakeProblem } from '../protocol/make';
-import { fileWords, type JobWords } from './en';
+import { fileWords, type JobWords } from './en-files';
 
 export const make = {
   title: 'Timecode tone',

@@ -1,6 +1,5 @@
 // The words of the page itself. What is said about a recording comes ready from the reader.
 
-import type { MakeProblem } from '../protocol/make';
 import type { Problem } from '../protocol/messages';
 import { shoot } from './en-shoot';
 
@@ -18,7 +17,6 @@ export const text = {
   linkNotCopied: 'This browser did not let the page copy. Copy its address by hand.',
   clear: 'Clear all settings',
   stop: 'Stop',
-  saveIt: 'Save it',
 
   shoot,
   read: {
@@ -73,83 +71,7 @@ export const text = {
     reading: (name: string) => `Reading ${name}`,
     makingDemo: 'Making a demo recording',
   },
-  stamp: {
-    title: 'A stamped copy',
-    explanation:
-      'A copy of the recording with the start of its code in bext and iXML, where editing programs look for it. Everything else in it stays as it is, and the recording itself is not touched.',
-    toDisk:
-      'Give it a name of its own: the browser empties a file that is chosen to be replaced, even the recording itself.',
-    toPage:
-      'It is made in this page, read back, and then yours to save. Until then it is kept in the browser’s own store, so there must be room for it twice.',
-    button: 'Stamped copy',
-    another: 'Stamped copy, anew',
-    notWav:
-      'Only a WAV has a place for the start of the code. To get a stamped copy, save the sound as WAV, whole and at the same sample rate, and read that.',
-    start: 'Start from',
-    channels: 'Channels in the copy',
-    all: 'all',
-    withoutCode: 'all but the code',
-    channel: (channel: number, start: string) => `channel ${channel + 1}, ${start}`,
-    elsewhere: (name: string) => `${name} is being made; a copy of this one comes after it.`,
-  },
 } as const;
-
-/** What is said about a file of one kind. */
-export type JobWords = {
-  writing: (name: string) => string;
-  readingBack: (name: string) => string;
-  whole: (name: string, size: string) => string;
-  /** What a file that was read back and is right proves. */
-  proves: string;
-  notRight: string;
-  unproved: string;
-  stopped: (name: string) => string;
-  failed: (name: string) => string;
-  problem: (problem: MakeProblem) => { text: string; remedy: string };
-};
-
-/** What is said of any file that is made. */
-export const fileWords = {
-  writing: (name: string) => `Writing ${name}`,
-  readingBack: (name: string) => `Reading ${name} back`,
-  whole: (name: string, size: string) => `${name} is written, ${size}.`,
-  stopped: (name: string) => `Stopped. Nothing of ${name} was kept.`,
-  failed: (name: string) => `${name} could not be made, and nothing of it was kept.`,
-  unproved: 'It was not read back to its end, so nothing here proves what it says.',
-} as const;
-
-/** How a stamped copy gets on. */
-export const stampWords: JobWords = {
-  ...fileWords,
-  proves:
-    'This was read from the copy itself, from where it was written: what its header says, and its sound, against that of the recording.',
-  notRight: 'Not right:',
-  problem: stampProblemInWords,
-};
-
-/** What kept a copy from being made, as an explanation and a remedy. */
-export function stampProblemInWords(problem: MakeProblem): { text: string; remedy: string } {
-  switch (problem.code) {
-    case 'refused':
-      return { text: problem.detail, remedy: problem.remedy };
-    case 'no-room':
-      return {
-        text: 'There is no room for it: the disk is full, or the browser may use no more of it.',
-        remedy: 'Make room for a file as long as the recording, then make the copy again.',
-      };
-    case 'interrupted':
-      return {
-        text: `The browser stopped the way from the recording to the copy: ${problem.detail}`,
-        remedy:
-          'The recording may have been moved or changed, or a disk be full or unplugged. Check both, then choose the recording again.',
-      };
-    case 'crashed':
-      return {
-        text: `That is a fault of Plumbline (${problem.detail}).`,
-        remedy: 'The recording is as it was. Please send a report of the fault.',
-      };
-  }
-}
 
 /** A problem as a verdict, an explanation and a remedy. */
 export function problemInWords(problem: Problem): {

@@ -1,14 +1,12 @@
 import { useState } from 'preact/hooks';
 import type { StampOrder } from '../../protocol/make';
 import type { Reading } from '../../protocol/messages';
-import { stampWords, text } from '../../text/en';
+import { stamp as words, stampWords } from '../../text/en-stamp';
 import { type Choice, Field } from '../field';
 import { FileJob, isBusy, savesStraight } from '../file-job';
 import { aloud, JobView, SaveIt } from '../file-view';
 import { Maker } from '../maker';
 import type { Sheet } from './sheets';
-
-const { stamp: words } = text;
 
 /** Containers that have a place for a stamp, as the report names them. */
 const STAMPED = ['wav', 'rf64', 'bw64'];
