@@ -19,6 +19,7 @@ fn coded(file: &str, from: f64, length: f64) -> Entry {
     Entry {
         key: format!("{file}@{from}"),
         folder: "day 1".into(),
+        sounds: Vec::new(),
         summary: Summary {
             file: file.to_owned(),
             container: Some(if file.ends_with("wav") { "wav" } else { "mov" }.into()),

@@ -1,7 +1,7 @@
 //! Recordings on one clock, from summaries that say what a reading would.
 
 use plumbline_shoot::lineup::{
-    Basis, Corrections, Entry, Shoot, ShootFindingKind as Kind, line_up, shoot,
+    Basis, Corrections, Entry, Shoot, ShootFindingKind as Kind, SoundLine, line_up, shoot,
 };
 use plumbline_shoot::summary::{CodeLine, Run, StampLine, Steps, Summary};
 
@@ -17,6 +17,7 @@ fn coded(file: &str, from: f64, length: f64) -> Entry {
     Entry {
         key: format!("{file}@{from}"),
         folder: String::new(),
+        sounds: Vec::new(),
         summary: Summary {
             file: file.to_owned(),
             container: Some("wav".into()),
@@ -302,6 +303,7 @@ fn what_could_not_be_read_comes_first() {
         Entry {
             key: "x".into(),
             folder: String::new(),
+            sounds: Vec::new(),
             summary: Summary {
                 file: "call-sheet.pdf".into(),
                 error: Some("it is no recording".into()),
@@ -366,4 +368,42 @@ fn the_uncertainty_of_a_drift_is_honest() {
         "{within_two} of 400 within two"
     );
     assert!(worst < 4.0, "{worst} standard deviations");
+}
+
+fn beside(other: &Entry, offset: f64) -> SoundLine {
+    SoundLine {
+        beside: other.key.clone(),
+        offset,
+        offset_uncertainty: 4e-4,
+        drift_ppm: 0.0,
+        odds_log10: 9.0,
+    }
+}
+
+#[test]
+fn a_recording_without_code_stands_where_its_sound_does() {
+    let bell = coded("bell_01.wav", 36_000.0, 600.0);
+    let mut mast = coded("mast_01.wav", 0.0, 60.0);
+    mast.summary.codes.clear();
+    mast.sounds = vec![beside(&bell, 12.5)];
+    let shoot = lined_up(&[bell, mast]);
+    assert_eq!(kinds(&shoot), []);
+    assert_eq!(shoot.recordings[1].starts_at, "10:00:12:12");
+    assert_eq!(shoot.recordings[1].by, "none; by sound ± 0.4 ms");
+}
+
+#[test]
+fn code_and_sound_check_each_other() {
+    let bell = coded("bell_01.wav", 36_000.0, 600.0);
+    let mut deck = coded("deck_01.mov", 36_012.5, 60.0);
+    deck.sounds = vec![beside(&bell, 12.5 - 0.06)];
+    let shoot = lined_up(&[bell.clone(), deck.clone()]);
+    assert_eq!(kinds(&shoot), [Kind::SoundAgainstCode]);
+    assert!(
+        shoot.findings[0].text.contains("1.5 frames (60 ms) late"),
+        "{}",
+        shoot.findings[0].text
+    );
+    deck.sounds = vec![beside(&bell, 12.5 + 0.02)];
+    assert_eq!(kinds(&lined_up(&[bell, deck])), []);
 }

@@ -264,7 +264,7 @@ fn timeline_clip<'a>(clock: ShootClock, clip: &Clip<'a>) -> TimelineClip<'a> {
     let summary = &entry.summary;
     let code_channel = match clip.placed.basis {
         Basis::Code { channel } => Some(u32::from(channel) + 1),
-        Basis::Stamp | Basis::Hand => None,
+        Basis::Sound { .. } | Basis::Stamp | Basis::Hand => None,
     };
     TimelineClip {
         schema: "Clip.2",
@@ -333,7 +333,8 @@ fn color(kind: ShootFindingKind) -> &'static str {
     use ShootFindingKind as Kind;
     match kind {
         Kind::Unread | Kind::NoPlace | Kind::OtherRate | Kind::SameTimeTwice | Kind::Leaps => "RED",
-        Kind::SetAgain
+        Kind::SoundAgainstCode
+        | Kind::SetAgain
         | Kind::Drift
         | Kind::Lag
         | Kind::NoCode

@@ -38,7 +38,7 @@ fn row(line_up: &LineUp<'_>, number: usize, recording: &Recording<'_>) -> String
     let rate = code.and_then(|code| timebase(&code.rate, code.drop_frame));
     let channel = placed.and_then(|placed| match placed.basis {
         Basis::Code { channel } => Some(u32::from(channel) + 1),
-        Basis::Stamp | Basis::Hand => None,
+        Basis::Sound { .. } | Basis::Stamp | Basis::Hand => None,
     });
     let findings: Vec<&str> = line_up
         .concerning(number)

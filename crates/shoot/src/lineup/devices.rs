@@ -150,6 +150,7 @@ mod tests {
                     file: (*file).to_owned(),
                     ..Summary::default()
                 },
+                ..Entry::default()
             })
             .collect();
         let groups = group(&entries, &Corrections::default());

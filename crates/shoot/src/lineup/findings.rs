@@ -3,9 +3,10 @@
 mod alike;
 mod clock;
 mod placing;
+mod sound;
 
 use super::shoot::ShootFindingKind;
-use super::{Device, Moment, Recording, ShootClock};
+use super::{Device, Entry, Moment, Recording, ShootClock};
 
 /// A finding, with what the verdict says of it.
 #[derive(Debug, Clone)]
@@ -54,6 +55,7 @@ impl<'a> Known<'a> {
 /// Everything that was found, the worst first and then in order of time.
 pub(crate) fn all(
     clock: Option<ShootClock>,
+    entries: &[Entry],
     devices: &[Device],
     recordings: &[Recording<'_>],
 ) -> Vec<Found> {
@@ -71,6 +73,7 @@ pub(crate) fn all(
     found.extend(placing::twice(&known));
     found.extend(placing::midnight(&known));
     found.extend(placing::leaps(&known));
+    found.extend(sound::against_code(&known, entries));
     found.extend(clock::all(&known));
     found.extend(alike::rates(&known));
     found.extend(alike::user_bits(&known));

@@ -6,13 +6,15 @@
 //! ```
 //!
 //! # What places a recording
-//! A person's own word, else its code, else the start time in its metadata. What was measured and
+//! A person's own word, else its code, else its sound beside a recording that has code, else the
+//! start time in its metadata. What was measured and
 //! what a person changed are kept apart: a corrected clip still says where its code puts it.
 //!
 //! # Which day
 //! The day begins after the longest time in which nothing was recorded, so that a shoot through
 //! midnight stays in one piece.
 
+mod by_sound;
 mod clocks;
 mod corrections;
 mod devices;
@@ -25,6 +27,7 @@ pub(crate) mod shown;
 mod ticks;
 mod verdict;
 
+pub use by_sound::SoundLine;
 pub use corrections::{Correction, Corrections};
 pub use moment::{Moment, ShootClock};
 pub use place::{Basis, Placed};
@@ -49,6 +52,9 @@ pub struct Entry {
     pub folder: String,
     /// What was read.
     pub summary: Summary,
+    /// How its sound lies beside that of others.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sounds: Vec<SoundLine>,
 }
 
 /// Recordings on one clock.
@@ -107,7 +113,7 @@ pub fn line_up<'a>(entries: &'a [Entry], corrections: &Corrections) -> LineUp<'a
         .zip(groups.of)
         .map(|(entry, device)| {
             let correction = corrections.of(&entry.key);
-            let (placed, problems) = place::place(entry, correction, clock);
+            let (placed, problems) = place::place(entry, entries, correction, clock);
             Recording {
                 entry,
                 device,
@@ -128,7 +134,7 @@ pub fn line_up<'a>(entries: &'a [Entry], corrections: &Corrections) -> LineUp<'a
             clock: clocks::of(&recordings, number, clock),
         })
         .collect();
-    let findings = findings::all(clock, &devices, &recordings);
+    let findings = findings::all(clock, entries, &devices, &recordings);
     LineUp {
         clock,
         devices,

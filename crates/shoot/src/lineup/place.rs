@@ -1,5 +1,6 @@
 //! Where a recording stands on the shoot's clock.
 
+use super::by_sound::by_sound;
 use super::{Correction, Entry, Moment, Recording, ShootClock};
 use crate::summary::{CodeLine, StampLine, Summary};
 use plumbline_timecode::{Rate, TimeAddress, Timebase};
@@ -20,12 +21,17 @@ pub struct Placed {
 }
 
 /// What places a recording.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Basis {
     /// The code of this channel, counted from 0.
     Code {
         /// The channel.
         channel: u16,
+    },
+    /// Its sound, beside that of a recording that has code.
+    Sound {
+        /// One standard deviation, in seconds.
+        deviation: f64,
     },
     /// A start time in its metadata.
     Stamp,
@@ -34,10 +40,11 @@ pub enum Basis {
 }
 
 impl Basis {
-    /// `"code"`, `"stamp"` or `"hand"`.
+    /// `"code"`, `"sound"`, `"stamp"` or `"hand"`.
     pub fn name(self) -> &'static str {
         match self {
             Self::Code { .. } => "code",
+            Self::Sound { .. } => "sound",
             Self::Stamp => "stamp",
             Self::Hand => "hand",
         }
@@ -77,13 +84,16 @@ pub(crate) fn timebase(rate: &str, drop_frame: bool) -> Option<Timebase> {
 /// The place of one recording on the first day, and what is wrong with what was typed.
 pub(crate) fn place(
     entry: &Entry,
+    all: &[Entry],
     correction: &Correction,
     clock: Option<ShootClock>,
 ) -> (Option<Placed>, Vec<Problem>) {
     let Some(clock) = clock else {
         return (None, Vec::new());
     };
-    let measured = by_code(&entry.summary, clock).or_else(|| by_stamp(&entry.summary, clock));
+    let measured = by_code(&entry.summary, clock)
+        .or_else(|| by_sound(entry, all, clock))
+        .or_else(|| by_stamp(&entry.summary, clock));
     let mut problems = Vec::new();
     let start = typed(
         &correction.start,
@@ -157,7 +167,7 @@ impl Summary {
     }
 }
 
-fn by_code(summary: &Summary, clock: ShootClock) -> Option<Placed> {
+pub(crate) fn by_code(summary: &Summary, clock: ShootClock) -> Option<Placed> {
     let code = summary.codes.first()?;
     let from = code_start(summary, code, clock)?;
     let speed = 1.0 + code.clock_ppm.unwrap_or(0.0) * 1e-6;

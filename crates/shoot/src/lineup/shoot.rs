@@ -112,7 +112,7 @@ pub struct Row {
     pub ends_at: String,
     /// How long it is.
     pub length: String,
-    /// What places it: "channel 2", "its own stamp", "by hand", "nothing".
+    /// What places it: "channel 2", "none; by sound ± 0.4 ms".
     pub by: String,
     /// The reel.
     pub reel: String,
@@ -166,6 +166,8 @@ pub enum ShootFindingKind {
     OtherRate,
     /// A device has two recordings at the same time.
     SameTimeTwice,
+    /// A recording's sound is elsewhere than its code.
+    SoundAgainstCode,
     /// A device's own clock was set again.
     SetAgain,
     /// A device's own clock parts from the code.

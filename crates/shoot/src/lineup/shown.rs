@@ -215,6 +215,9 @@ fn row(line_up: &LineUp<'_>, number: usize, recording: &Recording<'_>, order: us
 fn by(placed: Option<Placed>) -> String {
     match placed.map(|placed| placed.basis) {
         Some(Basis::Code { channel }) => format!("channel {}", u32::from(channel) + 1),
+        Some(Basis::Sound { deviation }) => {
+            format!("none; by sound ± {} ms", number(deviation * 1e3, 1))
+        }
         Some(Basis::Stamp) => "none; its own stamp".into(),
         Some(Basis::Hand) => "none; by hand".into(),
         None => "none".into(),
