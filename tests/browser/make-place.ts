@@ -9,26 +9,27 @@ import { expect, type Plumbline, test as base } from './site';
 /** What a field's label says, and what shall stand in it. */
 export type Typed = Record<string, string>;
 
-/** A save dialogue that always says yes, and gives a file of the origin's own. */
+/** Dialogues that always say yes, and give a file or the folder of the origin's own. */
 const saveAtOnce = () => {
   Object.assign(globalThis, {
     showSaveFilePicker: async ({ suggestedName }: { suggestedName: string }) => {
       const folder = await navigator.storage.getDirectory();
       return folder.getFileHandle(suggestedName, { create: true });
     },
+    showDirectoryPicker: () => navigator.storage.getDirectory(),
   });
 };
 
 const cannotSave = () => {
   Reflect.deleteProperty(globalThis, 'showSaveFilePicker');
+  Reflect.deleteProperty(globalThis, 'showDirectoryPicker');
 };
 
 const sayNo = () => {
-  Object.assign(globalThis, {
-    showSaveFilePicker: async () => {
-      throw new DOMException('Somebody thought better of it.', 'AbortError');
-    },
-  });
+  const ask = async () => {
+    throw new DOMException('Somebody thought better of it.', 'AbortError');
+  };
+  Object.assign(globalThis, { showSaveFilePicker: ask, showDirectoryPicker: ask });
 };
 
 /** How a browser lets a page save: straight to the disk, from its own store, from pieces in its

@@ -69,6 +69,17 @@ test('saved straight to the disk; nothing comes of it where somebody thinks bett
   await plumbline.button('Stamped copy').click();
   await expect(page.locator('.outcome')).toContainText('read back and the same');
   await expect(page.getByRole('link', { name: 'Save it' })).toHaveCount(0);
+  // A second one takes a name that is free: nothing is replaced.
+  await plumbline.button('Stamped copy, anew').click();
+  await expect(page.locator('.outcome')).toContainText('read back and the same');
+  const names = await page.evaluate(async () => {
+    const folder = await navigator.storage.getDirectory();
+    return Array.fromAsync(folder.keys());
+  });
+  expect(names.filter((name) => name.endsWith('.wav')).toSorted()).toEqual([
+    'demo-stamped 2.wav',
+    'demo-stamped.wav',
+  ]);
 });
 
 test('a copy can be stopped, and nothing of it is kept', async ({ plumbline, page }) => {

@@ -41,8 +41,8 @@ export class FileJob {
 
   /** Asks where the file shall go, where the browser can save straight to the disk, and makes it.
    * False where somebody thought better of it. */
-  async save(order: WithoutPlace<JobOrder>, name: string): Promise<boolean> {
-    const to = await placeFor(name);
+  async save(order: WithoutPlace<JobOrder>, name: string, ask: Ask): Promise<boolean> {
+    const to = await ask(name);
     if (to === 'nowhere') return false;
     forget(this.current.value.phase);
     const empty = { done: 0, total: 0 };
@@ -109,8 +109,12 @@ function forget(phase: Phase): void {
   if ('file' in phase && phase.file.address !== undefined) URL.revokeObjectURL(phase.file.address);
 }
 
-/** Not in the types yet: only some browsers have it. */
-type WithPicker = {
+/** Not in the types yet: only some browsers have them. */
+type WithPickers = {
+  showDirectoryPicker?: (options: {
+    id: string;
+    mode: 'readwrite';
+  }) => Promise<FileSystemDirectoryHandle>;
   showSaveFilePicker?: (options: {
     suggestedName: string;
     types: { description: string; accept: Record<string, string[]> }[];
@@ -119,17 +123,56 @@ type WithPicker = {
 
 /** Whether a file can be saved while it is being made. */
 export function savesStraight(): boolean {
-  return (globalThis as WithPicker).showSaveFilePicker !== undefined;
+  return pickers().showSaveFilePicker !== undefined;
 }
 
-/** The file on the disk, nothing where it will be handed over by the page, or `nowhere` where
- * somebody thought better of it. */
-async function placeFor(name: string): Promise<FileSystemFileHandle | 'nowhere' | undefined> {
-  try {
-    return await (globalThis as WithPicker).showSaveFilePicker?.({
+/** Asks for the file on the disk: nothing where it will be handed over by the page, or `nowhere`
+ * where somebody thought better of it. */
+export type Ask = (name: string) => Promise<Place>;
+type Place = FileSystemFileHandle | 'nowhere' | undefined;
+
+/** A file of the name that somebody gives it. */
+export function asNamed(name: string): Promise<Place> {
+  return asked(async () =>
+    pickers().showSaveFilePicker?.({
       suggestedName: name,
       types: [{ description: 'Broadcast WAV', accept: { 'audio/wav': ['.wav'] } }],
-    });
+    }),
+  );
+}
+
+/** A new file in a folder that somebody chooses: nothing that is there is replaced. The browser
+ * would empty a file that is chosen to be replaced before the page can look which it is. */
+export function inFolder(name: string): Promise<Place> {
+  return asked(async () => {
+    const folder = await pickers().showDirectoryPicker?.({ id: 'copies', mode: 'readwrite' });
+    return folder === undefined ? undefined : newIn(folder, name);
+  });
+}
+
+async function newIn(folder: FileSystemDirectoryHandle, name: string) {
+  for (let number = 2, free = name; ; number += 1) {
+    if (!(await isThere(folder, free))) return folder.getFileHandle(free, { create: true });
+    free = name.replace(/(\.[^.]*)?$/, ` ${number}$1`);
+  }
+}
+
+async function isThere(folder: FileSystemDirectoryHandle, name: string): Promise<boolean> {
+  try {
+    await folder.getFileHandle(name);
+    return true;
+  } catch (error) {
+    return !(error instanceof DOMException && error.name === 'NotFoundError');
+  }
+}
+
+function pickers(): WithPickers {
+  return globalThis as WithPickers;
+}
+
+async function asked(ask: () => Promise<Place>): Promise<Place> {
+  try {
+    return await ask();
   } catch (error) {
     // Frames of other pages, for one, may not open it: the page hands the file over then.
     return error instanceof DOMException && error.name === 'AbortError' ? 'nowhere' : undefined;

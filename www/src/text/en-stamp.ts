@@ -8,7 +8,7 @@ export const stamp = {
   explanation:
     'A copy of the recording with the start of its code in bext and iXML, where editing programs look for it. Everything else in it stays as it is, and the recording itself is not touched.',
   toDisk:
-    'Give it a name of its own: the browser empties a file that is chosen to be replaced, even the recording itself.',
+    'Choose the folder that it goes into. It gets a name of its own there; nothing is replaced.',
   toPage:
     'It is made in this page, read back, and then yours to save. Until then it is kept in the browser’s own store, so there must be room for it twice.',
   button: 'Stamped copy',

@@ -1,5 +1,5 @@
 import { SOUND_CAUTIONS, toneFileWords, make as words } from '../../text/en-make';
-import { isBusy, type Job, type Phase, savesStraight } from '../file-job';
+import { asNamed, isBusy, type Job, type Phase, savesStraight } from '../file-job';
 import { JobView, SaveIt } from '../file-view';
 import { toneFile } from './job';
 import { makeable, wrong } from './settings';
@@ -52,7 +52,7 @@ function buttonWords(phase: Phase): string {
 async function begin(): Promise<void> {
   const now = await makeable();
   if (now === undefined) goToFirstWrong();
-  else await toneFile.save({ kind: 'make', settings: now.settings }, now.name);
+  else await toneFile.save({ kind: 'make', settings: now.settings }, now.name, asNamed);
 }
 
 function goToFirstWrong(): void {

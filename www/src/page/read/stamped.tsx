@@ -3,7 +3,7 @@ import type { StampOrder } from '../../protocol/make';
 import type { Reading } from '../../protocol/messages';
 import { stamp as words, stampWords } from '../../text/en-stamp';
 import { type Choice, Field } from '../field';
-import { FileJob, isBusy, savesStraight } from '../file-job';
+import { FileJob, inFolder, isBusy, savesStraight } from '../file-job';
 import { aloud, JobView, SaveIt } from '../file-view';
 import { Maker } from '../maker';
 import type { Sheet } from './sheets';
@@ -140,6 +140,6 @@ async function save(sheet: Sheet, name: string, order: StampOrder): Promise<void
   const before = copied;
   copied = sheet;
   const named = `${name.replace(/\.[^.]*$/, '')}-stamped.wav`;
-  const begun = await copy.save({ kind: 'stamp', file, order }, named);
+  const begun = await copy.save({ kind: 'stamp', file, order }, named, inFolder);
   if (!begun) copied = before;
 }
