@@ -74,7 +74,9 @@ test('saved straight to the disk; nothing comes of it where somebody thinks bett
   await expect(page.locator('.outcome')).toContainText('read back and the same');
   const names = await page.evaluate(async () => {
     const folder = await navigator.storage.getDirectory();
-    return Array.fromAsync(folder.keys());
+    const names: string[] = [];
+    for await (const name of folder.keys()) names.push(name);
+    return names;
   });
   expect(names.filter((name) => name.endsWith('.wav')).toSorted()).toEqual([
     'demo-stamped 2.wav',
