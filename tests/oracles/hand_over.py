@@ -6,7 +6,8 @@ plumbline-shoot:
 * OpenTimelineIO opens the timeline, writes it again without a loss, and says where each clip
   stands, what its media offers and what the markers say;
 * otio-cmx3600-adapter and pycmx read every event of the edit lists;
-* Python's own csv module reads the table.
+* Python's own csv module reads the table;
+* jsonschema finds the saved sheet to be as `docs/sheet.schema.json` says, and it is what went in.
 
     python hand_over.py
 """
@@ -29,6 +30,7 @@ from urllib.parse import unquote
 
 import opentimelineio as otio
 import pycmx
+from jsonschema import Draft202012Validator
 
 from frame_libraries import Timebase, timebases
 from ltc_checks import ROOT, Tally
@@ -203,10 +205,14 @@ def shoots() -> Iterator[Shoot]:
     yield day(BASES[-1], "One", 10, 1, 1, 301)
 
 
-def hand_over(shoot: Shoot, folder: Path) -> None:
+def sheet_of(shoot: Shoot) -> dict:
     entries = [truth.entry for truth in shoot.recordings]
-    sheet = {"name": shoot.name, "entries": entries, "corrections": shoot.corrections}
-    text = json.dumps(sheet).encode()
+    sheet = {"plumbline": "shoot", "version": 1, "name": shoot.name}
+    return sheet | {"entries": entries, "corrections": shoot.corrections}
+
+
+def hand_over(shoot: Shoot, folder: Path) -> None:
+    text = json.dumps(sheet_of(shoot)).encode()
     subprocess.run([*HAND_OVER, str(folder)], cwd=ROOT, input=text, check=True)
 
 
@@ -426,8 +432,37 @@ def table_complaints(shoot: Shoot, text: str) -> Iterator[str]:
             yield f"{truth.file}: {row}"
 
 
+def sheet_complaints(shoot: Shoot, schema: Draft202012Validator, text: str) -> Iterator[str]:
+    sheet = json.loads(text)
+    for error in schema.iter_errors(sheet):
+        yield f"{error.json_path}: {error.message}"
+    if sheet != sheet_of(shoot):
+        yield "it is not what went in"
+
+
+def schema_complaints(schema: Draft202012Validator, shoot: Shoot) -> Iterator[str]:
+    """Sheets with one thing wrong are wrong by the schema."""
+    for path, value in (
+        (("version",), 2),
+        (("name",), None),
+        (("entries", 0, "summary", "samples"), -1),
+        (("entries", 0, "summary", "sample_rate"), 0.5),
+        (("corrections", "colour"), "blue"),
+    ):
+        sheet = json.loads(json.dumps(sheet_of(shoot)))
+        part = sheet
+        for key in path[:-1]:
+            part = part[key]
+        part[path[-1]] = value
+        if schema.is_valid(sheet):
+            yield f"{path} may be {value!r}"
+
+
 def main() -> None:
     tally = Tally()
+    described = json.loads((ROOT / "docs/sheet.schema.json").read_text(encoding="utf-8"))
+    Draft202012Validator.check_schema(described)
+    schema = Draft202012Validator(described)
     for shoot in shoots():
         with tempfile.TemporaryDirectory() as name:
             folder = Path(name)
@@ -440,6 +475,9 @@ def main() -> None:
                 tally.case(f"{shoot.name}: {kind} reels", list(reel_complaints(shoot, lists)))
             table = (folder / "shoot.csv").read_bytes().decode("utf-8")
             tally.case(f"{shoot.name}: table", list(table_complaints(shoot, table)))
+            sheet = (folder / "sheet.json").read_text(encoding="utf-8")
+            tally.case(f"{shoot.name}: sheet", list(sheet_complaints(shoot, schema, sheet)))
+            tally.case(f"{shoot.name}: schema", list(schema_complaints(schema, shoot)))
     tally.finish()
 
 

@@ -12,6 +12,7 @@
 //! | [`codeword_at`]     | one codeword, bit by bit                                        |
 //! | [`stamping`]        | a copy of a WAV with the code's start in it                     |
 //! | [`lineup::line_up`] | many recordings on one clock                                    |
+//! | [`sheet::Sheet`]    | the saved state of a shoot                                      |
 //! | [`handover`]        | the same as lists and timelines for other programs              |
 //!
 //! # What this crate leaves out
@@ -38,6 +39,7 @@ pub mod reading;
 mod recording;
 pub mod report;
 mod run;
+pub mod sheet;
 pub mod stamping;
 mod stretch;
 pub mod summary;
