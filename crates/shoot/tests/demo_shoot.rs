@@ -44,6 +44,7 @@ fn the_day_has_its_troubles_and_no_more() -> Outcome {
             key: format!("{}/{}", recording.folder, recording.name),
             folder: recording.folder,
             summary: reading.summary,
+            ..Entry::default()
         });
     }
     let shoot = shoot(&entries, &Corrections::default());

@@ -1,6 +1,6 @@
 //! A sheet comes back as it was saved, and what is no sheet is told apart.
 
-use plumbline_shoot::lineup::{Correction, Corrections, Entry};
+use plumbline_shoot::lineup::{Correction, Corrections, Entry, SoundLine};
 use plumbline_shoot::sheet::{Sheet, SheetError};
 use plumbline_shoot::summary::{CodeLine, Run, StampLine, Steps, Summary};
 use proptest::collection::{btree_map, vec};
@@ -52,6 +52,15 @@ prop_compose! {
 }
 
 prop_compose! {
+    fn sound()(
+        beside: String,
+        [offset, offset_uncertainty, drift_ppm, odds_log10] in [number(), number(), number(), number()],
+    ) -> SoundLine {
+        SoundLine { beside, offset, offset_uncertainty, drift_ppm, odds_log10 }
+    }
+}
+
+prop_compose! {
     fn entry()(
         [key, folder, file] in any::<[String; 3]>(),
         [container, originator, reel, error] in any::<[Option<String>; 4]>(),
@@ -60,6 +69,7 @@ prop_compose! {
         channels: u16,
         codes in vec(code(), 0..3),
         stamps in vec(stamp(), 0..3),
+        sounds in vec(sound(), 0..3),
         findings: u32,
     ) -> Entry {
         let summary = Summary {
@@ -75,7 +85,7 @@ prop_compose! {
             findings,
             error,
         };
-        Entry { key, folder, summary }
+        Entry { key, folder, summary, sounds }
     }
 }
 

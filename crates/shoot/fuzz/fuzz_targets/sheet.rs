@@ -14,7 +14,7 @@ use plumbline_shoot::lineup::{line_up, shoot};
 use plumbline_shoot::sheet::Sheet;
 use serde_json::{Value, json};
 
-const PARTS: [&str; 20] = [
+const PARTS: [&str; 24] = [
     "/name",
     "/version",
     "/entries",
@@ -32,6 +32,10 @@ const PARTS: [&str; 20] = [
     "/entries/0/summary/codes/0/runs",
     "/entries/0/summary/stamps/0/start",
     "/entries/0/summary/stamps/0/ahead",
+    "/entries/0/sounds/0/offset",
+    "/entries/0/sounds/0/offset_uncertainty",
+    "/entries/0/sounds/0/drift_ppm",
+    "/entries/1/summary/codes",
     "/entries/1/summary/samples",
     "/corrections/recordings/a/start",
     "/corrections/recordings/a/nudge",
@@ -73,6 +77,10 @@ fn changed(text: &str) -> Value {
     let entry = |key: &str| {
         json!({
             "key": key, "folder": "deck",
+            "sounds": [{
+                "beside": "b", "offset": 1.5, "offset_uncertainty": 1e-4, "drift_ppm": 2.0,
+                "odds_log10": 40.0
+            }],
             "summary": {
                 "file": "deck_01.mov", "container": "mov", "sample_rate": 48000, "reel": "A001",
                 "samples": 480_000, "channels": 2, "findings": 0,

@@ -153,8 +153,10 @@ struct WithoutPlace<'a> {
 struct ClipFacts<'a> {
     folder: &'a str,
     reel: Option<&'a str>,
-    /// What places it: `code`, `stamp` or `hand`.
+    /// What places it: `code`, `sound`, `stamp` or `hand`.
     placed_by: &'static str,
+    /// One standard deviation of its place, where its sound says it.
+    sound_deviation_seconds: Option<f64>,
     /// The channel of the code that places it, counted from 1.
     code_channel: Option<u32>,
     /// How much later than the clip's first frame the first sample is.
@@ -262,9 +264,10 @@ fn track<'a>(
 fn timeline_clip<'a>(clock: ShootClock, clip: &Clip<'a>) -> TimelineClip<'a> {
     let Recording { entry, reel, .. } = clip.recording;
     let summary = &entry.summary;
-    let code_channel = match clip.placed.basis {
-        Basis::Code { channel } => Some(u32::from(channel) + 1),
-        Basis::Sound { .. } | Basis::Stamp | Basis::Hand => None,
+    let (code_channel, deviation) = match clip.placed.basis {
+        Basis::Code { channel } => (Some(u32::from(channel) + 1), None),
+        Basis::Sound { deviation } => (None, Some(to_the_nanosecond(deviation))),
+        Basis::Stamp | Basis::Hand => (None, None),
     };
     TimelineClip {
         schema: "Clip.2",
@@ -283,6 +286,7 @@ fn timeline_clip<'a>(clock: ShootClock, clip: &Clip<'a>) -> TimelineClip<'a> {
                 folder: &entry.folder,
                 reel: reel.as_deref(),
                 placed_by: clip.placed.basis.name(),
+                sound_deviation_seconds: deviation,
                 code_channel,
                 remainder_seconds: to_the_nanosecond(clip.remainder),
                 changed: changed(Some(clock), Some(clip.placed)),
