@@ -49,7 +49,7 @@ pub enum SheetError {
     /// It is a sheet, but a part of it is missing or of the wrong kind.
     #[error("the sheet is damaged at {field}: {text}")]
     Damaged {
-        /// Which part: "entries[3].summary.samples".
+        /// Which part: `entries[3].summary.samples`.
         field: String,
         /// What is wrong with it.
         text: String,
