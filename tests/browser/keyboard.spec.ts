@@ -10,6 +10,8 @@ test('everything is done from the keyboard', async ({ plumbline }) => {
   await page.keyboard.press('Tab');
   await expect(plumbline.button('Choose a folder')).toBeFocused();
   await page.keyboard.press('Tab');
+  await expect(plumbline.button('Make a demo shoot')).toBeFocused();
+  await page.keyboard.press('Tab');
   await expect(plumbline.button('Make a demo recording')).toBeFocused();
   await page.keyboard.press('Enter');
   await plumbline.isRead();

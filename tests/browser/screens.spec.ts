@@ -110,6 +110,28 @@ for (const width of [390, 1440]) {
       await page.close();
     });
 
+    test(`A shoot, ${width} px, ${colorScheme}: legible, within its width, nothing in the way`, async ({
+      browser,
+      site,
+    }) => {
+      const page = await browser.newPage(options);
+      const plumbline = new Plumbline(page, site.address);
+      await plumbline.open();
+      await plumbline.button('Make a demo shoot').click();
+      await expect(page.locator('.hand-over')).toBeVisible();
+      await look(plumbline, 'shoot', looks);
+      await page.locator('.rolling-hand').click({ position: { x: 120, y: 60 } });
+      await plumbline.button('Closer').click();
+      await page
+        .getByRole('button', { name: /^Change mast/ })
+        .first()
+        .click();
+      await page.getByLabel('Later by so many frames').fill('some');
+      await page.keyboard.press('Enter');
+      await look(plumbline, 'shoot-changed', looks);
+      await page.close();
+    });
+
     test(`Work out, ${width} px, ${colorScheme}: legible, within its width, nothing in the way`, async ({
       browser,
       site,

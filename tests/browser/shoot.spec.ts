@@ -1,3 +1,4 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { nameOf, recordings, shoot } from './recordings';
 import { expect, Plumbline, test } from './site';
@@ -169,6 +170,85 @@ test.describe('a folder', () => {
     await plumbline.button('Whole day').click();
     await expect(labels.first()).toHaveText('09:07');
   });
+});
+
+test.describe('handed over', () => {
+  test.beforeEach(async ({ plumbline }) => {
+    await chooseFolder(plumbline);
+    await expect(plumbline.verdict).toHaveText(VERDICT);
+    const name = plumbline.page.getByLabel('Name of the shoot');
+    await name.fill('Ferry: day 2/3');
+    await name.blur();
+  });
+
+  test('as a timeline, edit lists and a table', async ({ plumbline }) => {
+    const timeline = await plumbline.download('Save: Timeline');
+    expect(timeline.name).toBe('Ferry day 2 3.otio');
+    const { OTIO_SCHEMA: schema, tracks } = JSON.parse(timeline.content);
+    expect(schema).toBe('Timeline.1');
+    expect(tracks.children.map(({ name }: { name: string }) => name)).toEqual([
+      'Bridge camera',
+      'Deck camera',
+      'Sound bag',
+    ]);
+
+    const list = await plumbline.download('Save: Edit list for all');
+    expect(list.content).toContain('TITLE: ');
+    expect(list.content).toContain('* FROM CLIP NAME: C0002.wav');
+
+    const { page } = plumbline;
+    const names: string[] = [];
+    page.on('download', (download) => names.push(download.suggestedFilename()));
+    await plumbline.button('Save: Edit lists, one a device').click();
+    const ofDevice = (device: string) => `Ferry day 2 3, ${device}.edl`;
+    await expect
+      .poll(() => names.toSorted())
+      .toEqual(['Bridge camera', 'Deck camera', 'Sound bag'].map(ofDevice));
+
+    const table = await plumbline.download('Save: Table');
+    expect(table.content.trim().split('\r\n')).toHaveLength(ALL + 1);
+  });
+
+  test('as the shoot itself, which is opened again without its recordings', async ({ plumbline }, {
+    outputDir,
+  }) => {
+    const { page } = plumbline;
+    await plumbline.button('Change C0002.wav').click();
+    await page.getByLabel('Later by so many frames').fill('3');
+    await page.getByLabel('Later by so many frames').press('Enter');
+    const saved = await plumbline.download('Save: The shoot itself');
+    await plumbline.button('Clear this shoot').click();
+    await plumbline.button('Clear the readings').click();
+
+    mkdirSync(outputDir, { recursive: true });
+    const path = join(outputDir, 'day 2.json');
+    writeFileSync(path, saved.content);
+    await plumbline.drop(path);
+    await expect(plumbline.verdict).toHaveText(VERDICT);
+    await expect(page.getByLabel('Name of the shoot')).toHaveValue('Ferry: day 2/3');
+    await expect(plumbline.row('C0002.wav')).toContainText('moved by +3 frames');
+    await plumbline.openSheet('C0001.wav');
+    await expect(plumbline.verdict).toHaveText('C0001.wav is known from a saved shoot.');
+    await page.reload();
+    await plumbline.button(`‹ All ${ALL} recordings`).click();
+    await expect(plumbline.verdict).toHaveText(VERDICT);
+
+    // One that can't be opened says why, and what is there stays.
+    const damaged = join(outputDir, 'damaged.json');
+    writeFileSync(damaged, saved.content.slice(0, 300));
+    await plumbline.drop(damaged);
+    await expect(page.getByRole('alert')).toContainText('damaged.json can’t be opened as a shoot.');
+    await expect(page.getByRole('alert')).toContainText('it is no JSON from line');
+  });
+});
+
+test('a demo shoot shows in one press what the page is for', async ({ plumbline }) => {
+  await plumbline.button('Make a demo shoot').click();
+  await expect(plumbline.verdict).toContainText('recordings share one clock');
+  await expect(plumbline.page.locator('.recordings tbody tr')).toHaveCount(12);
+  await expect(plumbline.findings).toHaveCount(5);
+  await expect(plumbline.findings.filter({ hasText: 'Deck camera drifts' })).toContainText('ppm');
+  await expect(plumbline.page.getByLabel('Name of the shoot')).toHaveValue('The last crossing');
 });
 
 test('a verdict is heard once all have been read', async ({ plumbline }) => {

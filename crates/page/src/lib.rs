@@ -15,7 +15,7 @@ mod worksheet;
 pub use blob::BlobSource;
 pub use live::{LiveAnswer, LiveFrom, LiveHeard, LiveRequest, live_order};
 pub use recording::{Demo, Recording, codeword_at};
-pub use shoot::{OneClock, ShootInput, Ticks};
+pub use shoot::{NamedText, NamedTexts, OneClock, OpenedSheet, Ticks, open_sheet};
 pub use stamp::{Refusal, Stamping};
 pub use sums::{
     default_address_form, default_clocks_form, default_rows_form, default_speeds_form,

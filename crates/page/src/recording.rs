@@ -3,7 +3,7 @@
 use crate::blob::BlobSource;
 use js_sys::Uint8Array;
 use plumbline_shoot::reading::{CodewordReading, Reading};
-use plumbline_shoot::{DemoRecording, FrameList, RecordingReader};
+use plumbline_shoot::{DemoRecording, DemoShoot, FrameList, RecordingReader};
 use std::ops::Range;
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
@@ -137,16 +137,40 @@ pub fn codeword_at(
         .transpose()
 }
 
-/// A recording made up to show what the page does.
+/// Recordings made up to show what the page does: one alone, and those of a day.
 #[wasm_bindgen]
 #[derive(Debug)]
 pub struct Demo(DemoRecording);
 
 #[wasm_bindgen]
 impl Demo {
-    /// Makes it.
+    /// Makes the one alone.
     pub fn make() -> Demo {
         Demo(plumbline_shoot::demo())
+    }
+
+    /// How many recordings the day has.
+    pub fn of_day() -> usize {
+        DemoShoot::len()
+    }
+
+    /// Makes one of the day, counted from 0.
+    pub fn make_of_day(number: usize) -> Option<Demo> {
+        DemoShoot::make(number).map(Demo)
+    }
+
+    /// The folder of one of the day; empty where there is none.
+    pub fn folder_of_day(number: usize) -> String {
+        DemoShoot::place(number)
+            .map_or("", |(folder, _)| folder)
+            .to_owned()
+    }
+
+    /// The name of one of the day; empty where there is none.
+    pub fn name_of_day(number: usize) -> String {
+        DemoShoot::place(number)
+            .map_or("", |(_, name)| name)
+            .to_owned()
     }
 
     /// Its file name.

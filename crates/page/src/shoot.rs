@@ -1,16 +1,11 @@
 //! Recordings on one clock, as the page asks about them.
 
-use plumbline_shoot::lineup::{self, Corrections, Entry, Moment, Shoot, ShootClock, Tick};
-use serde::{Deserialize, Serialize};
+use plumbline_shoot::handover::{self, Lists};
+use plumbline_shoot::lineup::{self, Moment, Shoot, ShootClock, Tick};
+use plumbline_shoot::sheet::Sheet;
+use serde::Serialize;
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
-
-/// What was read and what a person changed.
-#[derive(Debug, Default, Serialize, Deserialize, Tsify)]
-pub struct ShootInput {
-    entries: Vec<Entry>,
-    corrections: Corrections,
-}
 
 /// Marks along a day.
 #[derive(Debug, Serialize, Tsify)]
@@ -18,11 +13,51 @@ pub struct Ticks {
     ticks: Vec<Tick>,
 }
 
+/// A text to be saved as a file.
+#[derive(Debug, Serialize, Tsify)]
+pub struct NamedText {
+    /// What tells it apart from the others.
+    name: String,
+    text: String,
+}
+
+/// Texts to be saved as files.
+#[derive(Debug, Serialize, Tsify)]
+pub struct NamedTexts {
+    texts: Vec<NamedText>,
+}
+
+/// What came of opening a saved shoot: the shoot, or why not and what to do.
+#[derive(Debug, Serialize, Tsify)]
+pub struct OpenedSheet {
+    sheet: Option<Sheet>,
+    text: String,
+    remedy: String,
+}
+
+/// The shoot that a file holds.
+#[wasm_bindgen]
+pub fn open_sheet(json: &str) -> Result<Ts<OpenedSheet>, JsError> {
+    let opened = match Sheet::from_json(json) {
+        Ok(sheet) => OpenedSheet {
+            sheet: Some(sheet),
+            text: String::new(),
+            remedy: String::new(),
+        },
+        Err(error) => OpenedSheet {
+            sheet: None,
+            text: error.to_string(),
+            remedy: error.remedy().to_owned(),
+        },
+    };
+    Ok(opened.into_ts()?)
+}
+
 /// Recordings on one clock.
 #[wasm_bindgen]
 #[derive(Debug)]
 pub struct OneClock {
-    input: ShootInput,
+    sheet: Sheet,
     clock: Option<ShootClock>,
 }
 
@@ -30,15 +65,15 @@ pub struct OneClock {
 impl OneClock {
     /// Lays them on it.
     #[wasm_bindgen(constructor)]
-    pub fn new(input: &Ts<ShootInput>) -> Result<OneClock, JsError> {
-        let input = input.to_rust()?;
-        let clock = lineup::line_up(&input.entries, &input.corrections).clock;
-        Ok(OneClock { input, clock })
+    pub fn new(sheet: &Ts<Sheet>) -> Result<OneClock, JsError> {
+        let sheet = sheet.to_rust()?;
+        let clock = lineup::line_up(&sheet.entries, &sheet.corrections).clock;
+        Ok(OneClock { sheet, clock })
     }
 
     /// Everything that a page shows of it.
     pub fn shown(&self) -> Result<Ts<Shoot>, JsError> {
-        Ok(lineup::shoot(&self.input.entries, &self.input.corrections).into_ts()?)
+        Ok(lineup::shoot(&self.sheet.entries, &self.sheet.corrections).into_ts()?)
     }
 
     /// Marks between two instants, in seconds on the clock.
@@ -62,5 +97,44 @@ impl OneClock {
     /// How long a frame is, in seconds; 0 where there is no clock.
     pub fn frame(&self) -> f64 {
         self.clock.map_or(0.0, |clock| clock.seconds(1.0))
+    }
+
+    /// The shoot as it is saved: the JSON of a sheet.
+    pub fn saved(&self) -> String {
+        self.sheet.to_json()
+    }
+
+    /// The shoot as a timeline: the JSON of OpenTimelineIO.
+    pub fn timeline(&self) -> String {
+        handover::otio(&self.line_up(), &self.sheet.name)
+    }
+
+    /// An edit list for each device.
+    pub fn lists_by_device(&self) -> Result<Ts<NamedTexts>, JsError> {
+        self.lists(Lists::OneADevice)
+    }
+
+    /// Edit lists for all devices, as few as hold them.
+    pub fn lists_for_all(&self) -> Result<Ts<NamedTexts>, JsError> {
+        self.lists(Lists::OneForAll)
+    }
+
+    /// A row for each recording, as comma-separated values.
+    pub fn table(&self) -> String {
+        handover::table(&self.line_up())
+    }
+
+    fn lists(&self, lists: Lists) -> Result<Ts<NamedTexts>, JsError> {
+        let lists = handover::edit_lists(&self.line_up(), &self.sheet.name, lists);
+        let texts = lists.into_iter().map(|list| NamedText {
+            name: list.name,
+            text: list.text,
+        });
+        let texts = texts.collect();
+        Ok(NamedTexts { texts }.into_ts()?)
+    }
+
+    fn line_up(&self) -> lineup::LineUp<'_> {
+        lineup::line_up(&self.sheet.entries, &self.sheet.corrections)
     }
 }

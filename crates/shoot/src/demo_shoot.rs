@@ -32,6 +32,12 @@ impl DemoShoot {
         TAKES.len()
     }
 
+    /// The folder and the name of the recording with this number, counted from 0.
+    pub fn place(number: usize) -> Option<(&'static str, &'static str)> {
+        let take = TAKES.get(number)?;
+        Some((take.device.folder, take.name))
+    }
+
     /// The recording with this number, counted from 0: 2 to 5 MB.
     pub fn make(number: usize) -> Option<DemoRecording> {
         let take = TAKES.get(number)?;

@@ -17,6 +17,7 @@ const KIND: &str = "shoot";
 /// assert_eq!(Sheet::from_json(&sheet.to_json()), Ok(sheet));
 /// ```
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Sheet {
     /// What the shoot is called.
     pub name: String,

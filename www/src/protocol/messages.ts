@@ -6,18 +6,23 @@ import type {
   Corrections,
   Fact,
   Reading,
+  Sheet as SavedShoot,
   Shoot,
+  Summary,
 } from '../wasm/plumbline';
 
-export type { CodewordReading, Correction, Corrections, Fact, Reading, Shoot };
+export type { CodewordReading, Correction, Corrections, Fact, Reading, SavedShoot, Shoot, Summary };
 
 export type ToWorker =
   | { kind: 'read'; job: number; file: File }
-  | { kind: 'demo'; job: number }
+  | { kind: 'demo'; job: number; demo: Demo }
   | { kind: 'stop'; job: number }
   | { kind: 'codeword'; request: number; file: File; place: Place }
   /** The way of the bytes without the reading, for the benchmark alone. */
   | { kind: 'bytes-only'; job: number; file: File };
+
+/** A recording that is made up: one alone, or one of a day by its number. */
+export type Demo = 'alone' | number;
 
 export type FromWorker =
   /** The demo recording has been made; its reading follows. */

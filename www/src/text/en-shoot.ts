@@ -2,6 +2,8 @@
 
 export const shoot = {
   title: 'All recordings on one clock',
+  demo: 'Make a demo shoot',
+  demoName: 'The last crossing',
   reading: (recordings: number) => `Reading ${recordings} recordings`,
   soFar: 'That is so far.',
   notLoaded: (detail: string) => `What puts recordings on one clock could not be loaded: ${detail}`,
@@ -57,7 +59,30 @@ export const shoot = {
   devices: 'Devices',
   deviceName: 'Name',
   handOver: 'Hand over',
-  print: 'Print the report',
+  shootName: 'Name of the shoot',
+  unnamed: 'Shoot',
+  save: 'Save',
+  saveWhat: (what: string) => `Save: ${what}`,
+  timeline: {
+    title: 'Timeline',
+    about: 'OpenTimelineIO: a track a device, each recording in its place, findings as markers.',
+  },
+  listsByDevice: {
+    title: 'Edit lists, one a device',
+    about: 'In the layout of CMX 3600, in whole frames.',
+  },
+  listForAll: {
+    title: 'Edit list for all',
+    about: 'The same in one list; what overlaps goes into a further one.',
+  },
+  table: { title: 'Table', about: 'CSV: a row for each recording.' },
+  saved: {
+    title: 'The shoot itself',
+    about: 'JSON: drop it on this page to go on another day or on another device.',
+  },
+  paper: { title: 'Report on paper', about: 'This sheet, printed or saved as PDF.' },
+  notOpened: (name: string) => `${name} can’t be opened as a shoot.`,
+  known: (name: string) => `${name} is known from a saved shoot.`,
   addFiles: 'Add recordings',
   addFolder: 'Add a folder',
   clear: 'Clear this shoot',

@@ -30,7 +30,7 @@ export const text = {
       'WAV of any length; MOV, MP4 and M4A with several tracks of sound; CAF, AIFF, FLAC, MP3, AAC, Ogg, Matroska.',
     letGo: 'Let go to read',
     waiting: 'waiting for its turn',
-    dropAgain: 'This page was opened anew. Drop the file again to read it.',
+    dropAgain: 'The recording itself is not at hand. Drop it on this page to read it.',
     notRead: (name: string) => `${name} has not been read.`,
     readBefore: 'read before',
     kept: (readings: number) =>

@@ -2,6 +2,7 @@
 
 import {
   type Cost,
+  type Demo as DemoOf,
   type Ending,
   type FromWorker,
   type Problem,
@@ -34,7 +35,7 @@ async function answer(message: ToWorker): Promise<void> {
     case 'read':
       return attempt(message.job, () => read(message.job, message.file));
     case 'demo':
-      return attempt(message.job, () => demo(message.job));
+      return attempt(message.job, () => makeUp(message.job, message.demo));
     case 'stop':
       stopped.add(message.job);
       return;
@@ -64,8 +65,9 @@ function problemOf(error: unknown): Problem {
   return { code: error instanceof DOMException ? 'unreadable' : 'crashed', detail };
 }
 
-async function demo(job: number): Promise<void> {
-  const made = Demo.make();
+async function makeUp(job: number, demo: DemoOf): Promise<void> {
+  const made = demo === 'alone' ? Demo.make() : Demo.make_of_day(demo);
+  if (made === undefined) throw new Error(`there is no demo recording ${demo}`);
   const { name } = made;
   const file = new File([made.into_bytes()], name, { type: 'audio/wav' });
   post({ kind: 'made', job, file });

@@ -21,6 +21,7 @@ function announcement(sheet: Sheet, phase: Phase): string {
   switch (phase.is) {
     case 'waiting':
     case 'aside':
+    case 'known':
       return '';
     case 'reading': {
       const name = nameOf(sheet);

@@ -3,6 +3,7 @@ import { text } from '../../text/en';
 import { forget, howMany } from './kept';
 import type { Choose } from './read';
 import { addDemo } from './sheets';
+import { addDemoShoot } from './shoot/clock';
 
 /** The page before anything is on it. */
 export function Invitation({ choose }: { choose: Choose }) {
@@ -18,6 +19,9 @@ export function Invitation({ choose }: { choose: Choose }) {
         </button>
         <button type="button" onClick={choose.folder}>
           {text.read.chooseFolder}
+        </button>
+        <button type="button" onClick={() => void addDemoShoot()}>
+          {text.shoot.demo}
         </button>
         <button type="button" onClick={addDemo}>
           {text.read.demo}

@@ -3,15 +3,25 @@
 
 import { clear, createStore, get, keys, set, type UseStore } from 'idb-keyval';
 import module from '../../wasm/plumbline_bg.wasm?url';
-import type { Corrections, Reading } from '../../protocol/messages';
+import type { Corrections, Reading, Summary } from '../../protocol/messages';
 
 /** A whole reading, as the worker gave it. */
 export type KeptReading = { reading: Reading; csv: string };
 
-/** The recordings of a shoot, in order, and what was changed by hand. */
+/** A shoot: its name, its recordings in order, and what was changed by hand. */
 export type KeptShoot = {
-  recordings: readonly { key: string; name: string; folder: string; size: number }[];
+  name: string;
+  recordings: readonly KeptRecording[];
   corrections: Corrections;
+};
+
+export type KeptRecording = {
+  key: string;
+  name: string;
+  folder: string;
+  size: number;
+  /** What is known of a recording that a saved shoot brought. */
+  summary?: Summary;
 };
 
 type Versioned = KeptReading & { readBy: string };

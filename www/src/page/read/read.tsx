@@ -7,7 +7,8 @@ import { leftAlone, take } from './hand-in';
 import { Invitation } from './invitation';
 import { SheetView } from './sheet';
 import { current, sheets, warm } from './sheets';
-import { recall } from './shoot/clock';
+import { notOpened, recall } from './shoot/clock';
+import { Trouble } from '../trouble';
 import { ShootView } from './shoot/shoot';
 
 /** The place Read. */
@@ -28,6 +29,7 @@ export function Read() {
       <input ref={input} hidden type="file" multiple onChange={takeChosen} />
       {dragged > 0 && <p class="let-go">{text.read.letGo}</p>}
       {leftAlone.value > 0 && <p class="progress-note">{text.read.leftAlone(leftAlone.value)}</p>}
+      {notOpened.value !== undefined && <NotOpened {...notOpened.value} />}
       {sheets.value.length === 0 ? (
         <Invitation choose={choose} />
       ) : sheet === undefined ? (
@@ -36,6 +38,16 @@ export function Read() {
         <SheetView key={sheet.id} sheet={sheet} choose={choose.files} />
       )}
       <Announcer />
+    </div>
+  );
+}
+
+/** A saved shoot that could not be opened. */
+function NotOpened({ name, text: what, remedy }: { name: string; text: string; remedy: string }) {
+  return (
+    <div role="alert">
+      <h2>{text.shoot.notOpened(name)}</h2>
+      <Trouble text={`${what}.`} remedy={remedy} />
     </div>
   );
 }

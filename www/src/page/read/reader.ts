@@ -2,6 +2,7 @@
 
 import {
   type CodewordReading,
+  type Demo,
   type FromWorker,
   type Place,
   type Problem,
@@ -26,12 +27,14 @@ export class Reader {
     this.worker ??= this.start();
   }
 
-  /** Reads a file, or the demo recording where there is none. */
-  read(file: File | undefined, listener: (event: JobEvent) => void): void {
+  /** Reads a file, or a recording that is made up. */
+  read(from: File | Demo, listener: (event: JobEvent) => void): void {
     this.job += 1;
     this.listener = listener;
     const { job } = this;
-    this.send(file === undefined ? { kind: 'demo', job } : { kind: 'read', job, file });
+    this.send(
+      from instanceof File ? { kind: 'read', job, file: from } : { kind: 'demo', job, demo: from },
+    );
   }
 
   /** Asks the job to stop at its next block. */

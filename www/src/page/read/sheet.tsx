@@ -81,6 +81,7 @@ function Headline({ sheet, phase }: { sheet: Sheet; phase: Phase }) {
   if (reading === undefined) {
     const name = nameOf(sheet);
     if (phase.is === 'aside') return <>{text.read.notRead(name ?? '')}</>;
+    if (phase.is === 'known') return <>{text.shoot.known(name ?? '')}</>;
     return <>{name === undefined ? text.read.makingDemo : text.read.reading(name)}</>;
   }
   const { before, mark, after } = reading.verdict;

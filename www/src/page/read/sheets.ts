@@ -3,20 +3,24 @@
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import {
   type CodewordReading,
+  type Demo,
   type Ending,
   type Problem,
   type Progress,
   type Reading,
+  type Summary,
   unreachable,
 } from '../../protocol/messages';
 import type { Incoming } from './incoming';
-import { keepReading, keyOf, type KeptReading, recallReading } from './kept';
+import { keepReading, keyOf, type KeptReading, type KeptRecording, recallReading } from './kept';
 import { type JobEvent, Reader } from './reader';
 
 export type Phase =
   | { is: 'waiting' }
   /** Taken out of the queue, or known from an earlier visit without its file or reading. */
   | { is: 'aside' }
+  /** Brought by a saved shoot: its place is known, its sound is not at hand. */
+  | { is: 'known'; summary: Summary }
   | { is: 'reading'; progress: Progress; since: number; reading?: Reading }
   | { is: 'read'; reading: Reading; csv: string; took: Took; ending: Ending }
   | { is: 'failed'; problem: Problem; reading?: Reading };
@@ -26,13 +30,15 @@ export type Took = { milliseconds: number } | 'kept';
 
 export type Sheet = {
   readonly id: number;
-  /** What it is kept under; the demo recording is not. */
+  /** What it is kept under; what is made up is not. */
   readonly key: string | undefined;
   /** The file's name; empty until the demo recording has been made. */
   readonly name: string;
   readonly folder: string;
   readonly size: number;
-  /** Undefined until the demo recording has been made, and after a new start of the page. */
+  /** Which made-up recording it is, if it is one. */
+  readonly demo: Demo | undefined;
+  /** Undefined until a made-up recording has been made, and after a new start of the page. */
   readonly file: Signal<File | undefined>;
   readonly phase: Signal<Phase>;
 };
@@ -87,6 +93,20 @@ export function readingOf(phase: Phase): Reading | undefined {
   return 'reading' in phase ? phase.reading : undefined;
 }
 
+/** What a shoot needs to know of a sheet's recording, once it has been read. */
+export function summaryOf(phase: Phase): Summary | undefined {
+  switch (phase.is) {
+    case 'known':
+      return phase.summary;
+    case 'read':
+      return phase.reading.summary;
+    case 'failed':
+      return phase.reading?.summary;
+    default:
+      return undefined;
+  }
+}
+
 /** The name of a sheet's recording; undefined until the demo recording has been made. */
 export function nameOf(sheet: Sheet): string | undefined {
   return sheet.name !== '' ? sheet.name : sheet.file.value?.name;
@@ -110,36 +130,49 @@ export function add(incoming: readonly Incoming[]): void {
     if (known === undefined)
       return [sheetOf({ key, name: file.name, folder, size: file.size, file })];
     known.file.value = file;
-    if (known.phase.value.is === 'aside') known.phase.value = { is: 'waiting' };
+    const { is } = known.phase.value;
+    if (is === 'aside' || is === 'known') known.phase.value = { is: 'waiting' };
     return [];
   });
   put(added);
 }
 
-/** Puts the demo recording into the queue. */
+/** Puts a recording that is made up into the queue. */
 export function addDemo(): void {
-  put([sheetOf({ key: undefined, name: '', folder: '', size: 0, file: undefined })]);
+  put([sheetOf({ ...MADE_UP, demo: 'alone' })]);
 }
 
-/** Puts back what an earlier visit knew of. The readings that were kept come with it. */
-export async function restore(known: readonly Known[]): Promise<void> {
+/** Puts the recordings of a made-up day into the queue, by their folders and names. */
+export function addDemoDay(day: readonly { folder: string; name: string }[]): void {
+  put(day.map((place, demo) => sheetOf({ ...MADE_UP, ...place, demo })));
+}
+
+const MADE_UP = { key: undefined, name: '', folder: '', size: 0, file: undefined };
+
+/** Puts back what an earlier visit or a saved shoot knew of, with the readings that were kept. */
+export async function restore(known: readonly KeptRecording[]): Promise<void> {
   const kept = await Promise.all(known.map(({ key }) => recallReading(key)));
-  const back = known.map((one, index): Sheet => {
-    const sheet = sheetOf({ ...one, file: undefined });
+  const back = known.flatMap(({ summary, ...about }, index): Sheet[] => {
+    if (sheets.value.some(({ key }) => key === about.key)) return [];
+    const sheet = sheetOf({ ...about, file: undefined });
     const reading = kept[index];
-    sheet.phase.value = reading === undefined ? { is: 'aside' } : fromKept(reading);
-    return sheet;
+    if (reading !== undefined) sheet.phase.value = fromKept(reading);
+    else sheet.phase.value = summary === undefined ? { is: 'aside' } : { is: 'known', summary };
+    return [sheet];
   });
   put(back);
   tellEnded();
 }
 
-type Known = { key: string; name: string; folder: string; size: number };
+type About = Omit<Sheet, 'id' | 'file' | 'phase' | 'demo'> & {
+  file: File | undefined;
+  demo?: Demo;
+};
 
-function sheetOf(about: Omit<Sheet, 'id' | 'file' | 'phase'> & { file: File | undefined }): Sheet {
+function sheetOf(about: About): Sheet {
   ids += 1;
   const phase = signal<Phase>({ is: 'waiting' });
-  return { ...about, id: ids, file: signal(about.file), phase };
+  return { demo: undefined, ...about, id: ids, file: signal(about.file), phase };
 }
 
 function put(added: readonly Sheet[]): void {
@@ -232,7 +265,7 @@ async function begin(sheet: Sheet, reader: Reader): Promise<void> {
     release(sheet, reader);
     return;
   }
-  reader.read(sheet.file.value, (event) => {
+  reader.read(sheet.file.value ?? sheet.demo ?? 'alone', (event) => {
     if (take(sheet, event)) release(sheet, reader);
   });
 }

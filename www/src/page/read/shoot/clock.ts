@@ -4,12 +4,14 @@ import { computed, effect, type ReadonlySignal, signal } from '@preact/signals';
 import type { Corrections, Shoot } from '../../../protocol/messages';
 import type { OneClock } from '../../../wasm/plumbline';
 import { keepShoot, recallShoot } from '../kept';
-import { ended, readingOf, restore, sheets } from '../sheets';
+import { shoot as words } from '../../../text/en-shoot';
+import { addDemoDay, ended, restore, sheets, summaryOf } from '../sheets';
 
 /** The module that lays recordings on one clock, once it is loaded. */
 type Module = typeof import('../../../wasm/plumbline');
 
 const module = signal<Module | undefined>(undefined);
+export const name = signal('');
 /** What was changed by hand, and what it was before each change. */
 const corrections = signal<Corrections>({ names: {}, recordings: {} });
 const before = signal<readonly Corrections[]>([]);
@@ -30,12 +32,10 @@ export const oneClock: ReadonlySignal<OneClock | undefined> = computed(() => {
   const loaded = module.value;
   if (loaded === undefined) return undefined;
   const entries = sheets.value.flatMap((sheet) => {
-    const phase = sheet.phase.peek();
-    const reading = phase.is === 'read' || phase.is === 'failed' ? readingOf(phase) : undefined;
-    if (reading === undefined) return [];
-    return [{ key: keyOf(sheet), folder: sheet.folder, summary: reading.summary }];
+    const summary = summaryOf(sheet.phase.peek());
+    return summary === undefined ? [] : [{ key: keyOf(sheet), folder: sheet.folder, summary }];
   });
-  return new loaded.OneClock({ entries, corrections: corrections.value });
+  return new loaded.OneClock({ name: name.value, entries, corrections: corrections.value });
 });
 
 /** What is shown of the shoot. */
@@ -79,13 +79,64 @@ export async function recall(): Promise<void> {
   recalled = true;
   const kept = await recallShoot();
   if (kept !== undefined && sheets.value.length === 0) {
+    name.value = kept.name;
     corrections.value = kept.corrections;
     await restore(kept.recordings);
   }
   effect(() => {
-    const recordings = sheets.value.flatMap(({ key, name, folder, size }) =>
-      key === undefined ? [] : [{ key, name, folder, size }],
-    );
-    void keepShoot({ recordings, corrections: corrections.value });
+    const recordings = sheets.value.flatMap(({ key, name, folder, size, phase }) => {
+      if (key === undefined) return [];
+      const { value } = phase;
+      const about = { key, name, folder, size };
+      return [value.is === 'known' ? { ...about, summary: value.summary } : about];
+    });
+    void keepShoot({ name: name.value, recordings, corrections: corrections.value });
   });
+}
+
+/** Makes up a day with the troubles that such days have, and reads it. */
+export async function addDemoShoot(): Promise<void> {
+  await need();
+  const demo = module.value?.Demo;
+  if (demo === undefined) return;
+  const numbers = Array.from({ length: demo.of_day() }, (_, number) => number);
+  addDemoDay(
+    numbers.map((number) => ({
+      folder: demo.folder_of_day(number),
+      name: demo.name_of_day(number),
+    })),
+  );
+  if (name.value === '') name.value = words.demoName;
+}
+
+/** Why the last saved shoot could not be opened. */
+export const notOpened = signal<{ name: string; text: string; remedy: string } | undefined>(
+  undefined,
+);
+
+/** Opens a saved shoot beside what is on the page already. */
+export async function openSaved(file: File): Promise<void> {
+  notOpened.value = undefined;
+  await need();
+  const opened = module.value?.open_sheet(await file.text());
+  if (opened === undefined) return;
+  const { sheet, text, remedy } = opened;
+  if (sheet === undefined) {
+    notOpened.value = { name: file.name, text, remedy };
+    return;
+  }
+  if (sheets.value.length === 0 || name.value === '') name.value = sheet.name;
+  const { names, recordings } = sheet.corrections;
+  change({
+    names: { ...corrections.value.names, ...names },
+    recordings: { ...corrections.value.recordings, ...recordings },
+  });
+  const known = sheet.entries.map(({ key, folder, summary }) => {
+    return { key, name: summary.file ?? key, folder, size: 0, summary };
+  });
+  await restore(known);
+}
+
+export function rename(to: string): void {
+  name.value = to;
 }

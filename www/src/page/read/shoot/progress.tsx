@@ -10,15 +10,17 @@ const total = computed(() => {
   for (const sheet of sheets.value) {
     const phase = sheet.phase.value;
     if (phase.is === 'aside') continue;
-    size += sheet.size;
+    // What is made up has no size yet.
+    const weight = Math.max(sheet.size, 1);
+    size += weight;
     if (phase.is === 'reading') {
       // What is read of a film is its sound alone: the part counts, not the bytes.
       const { progress } = phase;
       const part = progress.total === 0 ? 0 : progress.done / progress.total;
-      done += part * sheet.size;
+      done += part * weight;
     } else if (phase.is !== 'waiting') {
       ended += 1;
-      done += sheet.size;
+      done += weight;
     }
     all += 1;
   }

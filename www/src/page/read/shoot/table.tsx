@@ -135,6 +135,8 @@ function State({ phase, row }: { phase: Phase; row: Row | undefined }) {
       return <>{`${percent(phase.progress)} %`}</>;
     case 'failed':
       return <>{problemInWords(phase.problem).verdict}</>;
+    case 'known':
+      return row === undefined ? null : <Numbers row={row} />;
     case 'read':
       return row === undefined || row.error !== '' ? (
         <>{sentence(phase.reading.verdict)}</>
