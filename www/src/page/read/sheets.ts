@@ -71,7 +71,9 @@ function tellEnded(): void {
 }
 
 const PLACE = '#read';
-const chosen = signal(idInAddress());
+// Numbers of an earlier visit say nothing now.
+if (idInAddress() !== undefined) history.replaceState(null, '', PLACE);
+const chosen = signal<number | undefined>(undefined);
 addEventListener('hashchange', () => {
   chosen.value = idInAddress();
 });

@@ -73,7 +73,7 @@ function handAll(texts: readonly { name: string; text: string }[]): void {
 }
 
 /** Letters that no file system takes. */
-const NOT_IN_NAMES = /[\\/:*?"<>|\p{Cc}]+/gu;
+const NOT_IN_NAMES = /[\s\\/:*?"<>|\p{Cc}]+/gu;
 
 function hand(which: string, ending: string, type: string, content: string): void {
   const shoot = name.value === '' ? text.shoot.unnamed : name.value;
