@@ -20,8 +20,9 @@ export function ClocksDrawing() {
   const [element, width] = useWidth<HTMLDivElement>();
   const devices = (shoot.value?.devices ?? []).filter(({ points }) => points.length > 1);
   const seen = devices.flatMap((device) => device.points.map(({ frames }) => frames));
-  // Half a frame to either side is where clocks should stay.
-  const lines = levels(seen, 1);
+  // Half a frame to either side is where clocks should stay. What a reset put far away is told at
+  // the edge: it would make everything else a flat line.
+  const lines = levels(seen.filter(isNear), 1);
   const [low, high] = [lines[0] ?? 0, lines.at(-1) ?? 1];
   const room = Math.max(1, width - LEFT);
   const { from, to } = shown.value;
@@ -77,6 +78,16 @@ export function ClocksDrawing() {
   );
 }
 
+/** Frames that are drawn to scale. */
+function isNear(frames: number): boolean {
+  return Math.abs(frames) <= 20;
+}
+
+/** Where what is too far to be drawn is told: at the edge that it lies beyond. */
+function farY(frames: number): number {
+  return frames < 0 ? TOP + ROOM - 6 : TOP + 16;
+}
+
 function dashes(index: number): string {
   return DASHES[index % DASHES.length] ?? '';
 }
@@ -99,9 +110,15 @@ function DeviceClock({ device, dashes, toX, toY }: ClockProps) {
           d={`M${toX(line.from)} ${toY(line.frames_from)}L${toX(line.to)} ${toY(line.frames_to)}`}
         />
       ))}
-      {device.points.map(({ at, frames }) => (
-        <circle key={at} class="clock-point" cx={toX(at)} cy={toY(frames)} r="3" />
-      ))}
+      {device.points.map(({ at, frames }) =>
+        isNear(frames) ? (
+          <circle key={at} class="clock-point" cx={toX(at)} cy={toY(frames)} r="3" />
+        ) : (
+          <text key={at} class="clock-far" x={toX(at)} y={farY(frames)} text-anchor="middle">
+            {`${frames < 0 ? '↓' : '↑'} ${signed(frames)}`}
+          </text>
+        ),
+      )}
     </g>
   );
 }

@@ -57,6 +57,7 @@ export function RollingDrawing() {
               device={key}
               y={TOP + index * ROW + (left > 0 ? (ROW - BAR) / 2 : NAME + 4)}
               toX={toX}
+              room={[left, width]}
             />
           ))}
         </svg>
@@ -210,23 +211,27 @@ type MarksProps = {
   device: string;
   y: number;
   toX: (second: number) => number;
+  room: readonly [left: number, right: number];
 };
 
 /** The findings of one device by their numbers, each over the place in its row. */
-function Marks({ findings, device, y, toX }: MarksProps) {
+function Marks({ findings, device, y, toX, room }: MarksProps) {
+  const [left, right] = room;
   const own = findings.map((finding) => ({
     second: finding.device === device ? finding.at : undefined,
   }));
+  const seen = squares(own, toX, 30).filter(({ x }) => x >= left && x <= right);
   return (
-    <g class="rolling-mark" clip-path="url(#rolling-room)">
-      {squares(own, toX, 30).map(({ x, numbers }) => {
+    <g class="rolling-mark">
+      {seen.map(({ x, numbers }) => {
         const label = inSquare(numbers);
         const width = 16 + 9 * label.length;
+        const at = Math.min(x - 1, right - width - 1);
         return (
           <g key={x}>
             <path class="finding-line" d={`M${x} ${y - 4}v${BAR + 8}`} />
-            <rect x={x - 1} y={y - 24} width={width} height={21} />
-            <text x={x - 1 + width / 2} y={y - 8.5} text-anchor="middle">
+            <rect x={at} y={y - 24} width={width} height={21} />
+            <text x={at + width / 2} y={y - 8.5} text-anchor="middle">
               {label}
             </text>
           </g>
