@@ -104,7 +104,7 @@ impl OneClock {
         self.sheet.to_json()
     }
 
-    /// The shoot as a timeline: the JSON of OpenTimelineIO.
+    /// The shoot as a timeline: JSON of the kind `.otio`.
     pub fn timeline(&self) -> String {
         handover::otio(&self.line_up(), &self.sheet.name)
     }
