@@ -87,3 +87,30 @@ function isChild(id) {
 export function middle(values) {
   return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 }
+
+/** What stands before so many bytes of mono sound at 48 kHz: RIFF, or RF64 past 4 GiB (EBU Tech
+ * 3306). */
+export function waveHead(length, bits) {
+  const long = length + 72 > 0xffffffff;
+  const bytes = bits / 8;
+  const head = Buffer.alloc(long ? 80 : 44);
+  let at = head.write(long ? 'RF64' : 'RIFF', 'latin1');
+  at = head.writeUInt32LE(long ? 0xffffffff : 36 + length, at);
+  at += head.write('WAVE', at, 'latin1');
+  if (long) {
+    at += head.write('ds64', at, 'latin1');
+    at = head.writeUInt32LE(28, at);
+    at = head.writeBigUInt64LE(BigInt(72 + length), at);
+    at = head.writeBigUInt64LE(BigInt(length), at);
+    at = head.writeBigUInt64LE(BigInt(length / bytes), at);
+    at = head.writeUInt32LE(0, at);
+  }
+  at += head.write('fmt ', at, 'latin1');
+  at = head.writeUInt32LE(16, at);
+  for (const value of [1, 1]) at = head.writeUInt16LE(value, at);
+  for (const value of [48_000, 48_000 * bytes]) at = head.writeUInt32LE(value, at);
+  for (const value of [bytes, bits]) at = head.writeUInt16LE(value, at);
+  at += head.write('data', at, 'latin1');
+  head.writeUInt32LE(long ? 0xffffffff : length, at);
+  return head;
+}

@@ -9,7 +9,7 @@ import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Bench, middle, MIB, ROOT } from './bench-browser.mjs';
+import { Bench, middle, MIB, ROOT, waveHead } from './bench-browser.mjs';
 
 const folder = mkdtempSync(join(tmpdir(), 'plumbline-drop-'));
 const bench = await Bench.start();
@@ -40,30 +40,15 @@ function tone(...settings) {
   });
 }
 
-/** A minute of code and then nothing, for so many gigabytes, in a file with a hole: RF64. */
+/** A minute of code and then nothing, for so many gigabytes, in a file with a hole. */
 function sparse(gigabytes) {
   const made = tone('start=14:03:20:06', 'length=00:01:00:00');
   const data = made.indexOf('data', 12, 'latin1') + 8;
   const length = gigabytes * 1e9;
-  const head = Buffer.alloc(80);
-  let at = head.write('RF64', 'latin1');
-  at = head.writeUInt32LE(0xffffffff, at);
-  at += head.write('WAVEds64', at, 'latin1');
-  at = head.writeUInt32LE(28, at);
-  at = head.writeBigUInt64LE(BigInt(72 + length), at);
-  at = head.writeBigUInt64LE(BigInt(length), at);
-  at = head.writeBigUInt64LE(BigInt(length / 2), at);
-  at = head.writeUInt32LE(0, at);
-  at += head.write('fmt ', at, 'latin1');
-  at = head.writeUInt32LE(16, at);
-  for (const value of [1, 1]) at = head.writeUInt16LE(value, at);
-  for (const value of [48_000, 96_000]) at = head.writeUInt32LE(value, at);
-  for (const value of [2, 16]) at = head.writeUInt16LE(value, at);
-  at += head.write('data', at, 'latin1');
-  head.writeUInt32LE(0xffffffff, at);
+  const head = waveHead(length, 16);
   const path = join(folder, `${gigabytes}-gigabytes.wav`);
   writeFileSync(path, Buffer.concat([head, made.subarray(data)]));
-  truncateSync(path, 80 + length);
+  truncateSync(path, head.length + length);
   return path;
 }
 

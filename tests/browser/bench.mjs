@@ -15,7 +15,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { Bench, MIB, middle, ROOT } from './bench-browser.mjs';
+import { Bench, MIB, middle, ROOT, waveHead } from './bench-browser.mjs';
 
 const SECONDS = { 'one-hour.wav': 3600, 'half-a-gigabyte.wav': 3472, 'five-gigabytes.wav': 34_722 };
 
@@ -43,7 +43,7 @@ function make(name, seconds) {
   const path = join(folder, name);
   const file = openSync(path, 'w');
   const length = seconds * 48_000 * 3;
-  writeSync(file, header(length));
+  writeSync(file, waveHead(length, 24));
   for (let written = 0; written < length;) {
     written += writeSync(file, minute, 0, Math.min(minute.length, length - written));
   }
@@ -61,33 +61,6 @@ function monoOf(demo) {
     mono.writeIntLE(demo.readInt16LE(begin + frame * 4 + 2) * 256, frame * 3, 3);
   }
   return mono;
-}
-
-function header(length) {
-  const long = length + 72 > 0xffffffff;
-  const head = Buffer.alloc(long ? 80 : 44);
-  let at = head.write(long ? 'RF64' : 'RIFF', 'latin1');
-  at = head.writeUInt32LE(long ? 0xffffffff : 36 + length, at);
-  at += head.write('WAVE', at, 'latin1');
-  if (long) {
-    at += head.write('ds64', at, 'latin1');
-    at = head.writeUInt32LE(28, at);
-    at = head.writeBigUInt64LE(BigInt(72 + length), at);
-    at = head.writeBigUInt64LE(BigInt(length), at);
-    at = head.writeBigUInt64LE(BigInt(length / 3), at);
-    at = head.writeUInt32LE(0, at);
-  }
-  at += head.write('fmt ', at, 'latin1');
-  at = head.writeUInt32LE(16, at);
-  at = head.writeUInt16LE(1, at);
-  at = head.writeUInt16LE(1, at);
-  at = head.writeUInt32LE(48_000, at);
-  at = head.writeUInt32LE(144_000, at);
-  at = head.writeUInt16LE(3, at);
-  at = head.writeUInt16LE(24, at);
-  at += head.write('data', at, 'latin1');
-  head.writeUInt32LE(long ? 0xffffffff : length, at);
-  return head;
 }
 
 async function measure(path) {
