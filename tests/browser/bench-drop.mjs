@@ -86,7 +86,7 @@ async function twoHundred() {
       const minute = 7 * 60 + take * 16 + index * 3;
       const start = `${pad(Math.floor(minute / 60))}:${pad(minute % 60)}:00:00`;
       writeFileSync(
-        join(day, device, `T${pad(take + 1)}.wav`),
+        join(day, device, `take_${pad(take + 1)}.wav`),
         tone(`start=${start}`, 'length=00:00:08:00'),
       );
     }

@@ -33,11 +33,11 @@ export const shoot = {
   folder: join(FOLDER, 'ferry, day 2'),
   /** Folder and name, first address, length and rate. */
   recordings: [
-    ['sound bag/12-T01.wav', '09:07:06:12', '00:00:20:00', '25'],
-    ['sound bag/12-T02.wav', '09:09:06:12', '00:00:30:00', '25'],
-    ['sound bag/12-T03.wav', '09:13:00:00', '00:00:20:00', '25'],
-    ['deck camera/C0001.wav', '09:07:09:00', '00:00:15:00', '25'],
-    ['deck camera/C0002.wav', '09:09:10:03', '00:00:18:00', '25'],
+    ['sound bag/bell_01.wav', '09:07:06:12', '00:00:20:00', '25'],
+    ['sound bag/bell_02.wav', '09:09:06:12', '00:00:30:00', '25'],
+    ['sound bag/bell_03.wav', '09:13:00:00', '00:00:20:00', '25'],
+    ['deck camera/rail_01.wav', '09:07:09:00', '00:00:15:00', '25'],
+    ['deck camera/rail_02.wav', '09:09:10:03', '00:00:18:00', '25'],
     ['bridge camera/B01.wav', '09:07:03:00', '00:00:25:00', '25'],
     ['bridge camera/B02.wav', '09:13:02:00', '00:00:25:00', '29.97'],
   ],

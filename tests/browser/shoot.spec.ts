@@ -49,17 +49,17 @@ test.describe('a folder', () => {
     await expect(page.locator('th[aria-sort=ascending]')).toHaveText(/recording/);
     await page.getByRole('button', { name: 'length' }).click();
     await page.getByRole('button', { name: 'length' }).click();
-    expect((await names())[0]).toBe('12-T02.wav');
+    expect((await names())[0]).toBe('bell_02.wav');
   });
 
   test('has each recording’s own sheet behind it, and the browser’s way back', async ({
     plumbline,
   }) => {
-    await plumbline.openSheet('C0002.wav');
+    await plumbline.openSheet('rail_02.wav');
     await expect(plumbline.addresses.first()).toHaveText('09:09:10:03');
     await plumbline.page.goBack();
     await expect(plumbline.verdict).toHaveText(VERDICT);
-    await plumbline.openSheet('C0001.wav');
+    await plumbline.openSheet('rail_01.wav');
     await plumbline.button(`‹ All ${ALL} recordings`).click();
     await plumbline.openSheet('B02.wav');
     await plumbline.button('Take it off the page').click();
@@ -72,7 +72,7 @@ test.describe('a folder', () => {
     const { page } = plumbline;
     await page.reload();
     await expect(plumbline.verdict).toHaveText(VERDICT);
-    await plumbline.openSheet('C0002.wav');
+    await plumbline.openSheet('rail_02.wav');
     await expect(page.locator('.file-line')).toContainText('read before');
     await page.goBack();
     const chooser = page.waitForEvent('filechooser');
@@ -88,7 +88,7 @@ test.describe('a folder', () => {
     await expect(plumbline.button('Choose a folder')).toBeVisible();
     await chooseFolder(plumbline);
     await expect(plumbline.verdict).toHaveText(VERDICT);
-    await plumbline.openSheet('C0002.wav');
+    await plumbline.openSheet('rail_02.wav');
     await expect(page.locator('.file-line')).toContainText(/read in/);
   });
 
@@ -96,13 +96,13 @@ test.describe('a folder', () => {
     plumbline,
   }) => {
     const { page } = plumbline;
-    const start = plumbline.row('C0002.wav').locator('.cell-start');
-    await plumbline.button('Change C0002.wav').click();
+    const start = plumbline.row('rail_02.wav').locator('.cell-start');
+    await plumbline.button('Change rail_02.wav').click();
     const later = page.getByLabel('Later by so many frames');
     await later.fill('2.5');
     await later.press('Enter');
     await expect(start).toContainText('09:09:10:05');
-    await expect(plumbline.row('C0002.wav')).toContainText('moved by +2.5 frames from 09:09:10:03');
+    await expect(plumbline.row('rail_02.wav')).toContainText('moved by +2.5 frames from 09:09:10:03');
     await later.fill('some');
     await later.press('Enter');
     await expect(page.locator('.change-problem')).toContainText(
@@ -116,9 +116,9 @@ test.describe('a folder', () => {
     const device = page.getByLabel('Device', { exact: true });
     await device.fill('sound bag');
     await device.press('Enter');
-    await expect(plumbline.row('C0002.wav').locator('.cell-device')).toHaveText('Sound bag');
+    await expect(plumbline.row('rail_02.wav').locator('.cell-device')).toHaveText('Sound bag');
     await plumbline.button('Undo the last change').click();
-    await expect(plumbline.row('C0002.wav').locator('.cell-device')).toHaveText('Deck camera');
+    await expect(plumbline.row('rail_02.wav').locator('.cell-device')).toHaveText('Deck camera');
     for (let undone = 0; undone < 4; undone += 1) {
       await plumbline.button('Undo the last change').click();
     }
@@ -194,7 +194,7 @@ test.describe('handed over', () => {
 
     const list = await plumbline.download('Save: Edit list for all');
     expect(list.content).toContain('TITLE: ');
-    expect(list.content).toContain('* FROM CLIP NAME: 12-T02.wav');
+    expect(list.content).toContain('* FROM CLIP NAME: bell_02.wav');
 
     const { page } = plumbline;
     const names: string[] = [];
@@ -213,7 +213,7 @@ test.describe('handed over', () => {
     outputDir,
   }) => {
     const { page } = plumbline;
-    await plumbline.button('Change C0002.wav').click();
+    await plumbline.button('Change rail_02.wav').click();
     await page.getByLabel('Later by so many frames').fill('3');
     await page.getByLabel('Later by so many frames').press('Enter');
     const saved = await plumbline.download('Save: The shoot itself');
@@ -226,9 +226,9 @@ test.describe('handed over', () => {
     await plumbline.drop(path);
     await expect(plumbline.verdict).toHaveText(VERDICT);
     await expect(page.getByLabel('Name of the shoot')).toHaveValue('Ferry: day 2/3');
-    await expect(plumbline.row('C0002.wav')).toContainText('moved by +3 frames');
-    await plumbline.openSheet('C0001.wav');
-    await expect(plumbline.verdict).toHaveText('C0001.wav is known from a saved shoot.');
+    await expect(plumbline.row('rail_02.wav')).toContainText('moved by +3 frames');
+    await plumbline.openSheet('rail_01.wav');
+    await expect(plumbline.verdict).toHaveText('rail_01.wav is known from a saved shoot.');
     await page.reload();
     await expect(plumbline.verdict).toHaveText(VERDICT);
 

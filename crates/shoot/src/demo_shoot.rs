@@ -20,7 +20,7 @@ use plumbline_timecode::{Rate, Rounding, SampleRate, TimeAddress, Timebase, User
 /// ```
 /// use plumbline_shoot::DemoShoot;
 /// let first = DemoShoot::make(0).unwrap();
-/// assert_eq!((first.folder.as_str(), first.name.as_str()), ("sound bag", "11-T01.wav"));
+/// assert_eq!((first.folder.as_str(), first.name.as_str()), ("sound bag", "bag_0411.wav"));
 /// assert!(DemoShoot::make(DemoShoot::len()).is_none());
 /// ```
 #[derive(Debug)]
@@ -173,7 +173,7 @@ const fn take(
 const TAKES: [Take; 12] = [
     take(
         &BAG,
-        "11-T01.wav",
+        "bag_0411.wav",
         slate("11", "1", "Ropes off, first bell", "Boom"),
         (9, 4, 10, 3),
         25,
@@ -258,7 +258,7 @@ const TAKES: [Take; 12] = [
         code: Cable::OutFrom(230, 268),
         ..take(
             &BAG,
-            "14-T02.wav",
+            "bag_0442.wav",
             slate("14", "2", "Last bell, passengers leave", "Boom"),
             (16, 40, 1, 14),
             20,

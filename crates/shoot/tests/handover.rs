@@ -300,7 +300,7 @@ fn a_list_ends_after_999_events() {
 fn the_table_has_a_row_a_recording_and_its_cells_under_their_headings() {
     let mut first = stamped(coded("deck, \"wide\".mov", TEN, 500.0), TEN + 2.0, 2.0);
     first.summary.codes[0].clock_ppm = Some(3.5);
-    first.summary.reel = Some("A001".into());
+    first.summary.reel = Some("Deck 7".into());
     let mut nowhere = coded("mast_01.mov", 0.0, 100.0);
     nowhere.summary.codes.clear();
     let entries = [first, nowhere];
@@ -311,7 +311,7 @@ fn the_table_has_a_row_a_recording_and_its_cells_under_their_headings() {
         [
             "device,file,folder,reel,starts_at,ends_at,start_samples_since_midnight,rate,placed_by,\
              channel,changed,own_start_ahead_frames,clock_ppm,findings",
-            "Deck wide,\"deck, \"\"wide\"\".mov\",day 1,A001,10:00:00:00,10:00:20:00,\
+            "Deck wide,\"deck, \"\"wide\"\".mov\",day 1,Deck 7,10:00:00:00,10:00:20:00,\
              1728000000,25,code,2,,2,3.5,Deck wide: own clock beside the code",
             "Mast,mast_01.mov,day 1,,,,,,,,,,,Nothing says when",
             "",
