@@ -7,6 +7,7 @@ mod blob;
 mod live;
 mod recording;
 mod shoot;
+mod sound;
 mod stamp;
 mod sums;
 mod tone;
@@ -16,6 +17,7 @@ pub use blob::BlobSource;
 pub use live::{LiveAnswer, LiveFrom, LiveHeard, LiveRequest, live_order};
 pub use recording::{Demo, Recording, codeword_at};
 pub use shoot::{NamedText, NamedTexts, OneClock, OpenedSheet, Ticks, open_sheet};
+pub use sound::{SoundPrint, SoundSide, line_up_by_sound};
 pub use stamp::{Refusal, Stamping};
 pub use sums::{
     default_address_form, default_clocks_form, default_rows_form, default_speeds_form,

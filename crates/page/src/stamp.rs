@@ -35,10 +35,10 @@ enum Stage {
     Done,
 }
 
-/// A recording that can't be stamped.
+/// A recording of which what was asked can't be done.
 #[wasm_bindgen]
 #[derive(Debug)]
-pub struct Refusal(ReportedError);
+pub struct Refusal(pub(crate) ReportedError);
 
 #[wasm_bindgen]
 impl Refusal {

@@ -3,17 +3,15 @@
 use crate::reading::{BitField, CodewordReading};
 use crate::report::ReportedError;
 use crate::whole;
+use crate::window::Window;
 use plumbline_ltc::{Direction, Evidence, Layout, Received, Receiver};
-use plumbline_media::{Header, Part, Samples};
+use plumbline_media::Header;
 use plumbline_timecode::{Rate, SampleRate};
-use std::cell::Cell;
-use std::io::{self, Read, Seek, SeekFrom};
+use std::io::{self, Read, Seek};
 
 /// Seconds on either side of the place that are read: enough for code at its rate, and then for
 /// code at a tenth of it.
 const REACHES: [f64; 2] = [0.2, 2.0];
-/// Bytes read at once.
-const BLOCK: usize = 1 << 16;
 
 /// The codeword nearest to `second` of the recording on `channel`, counted from 0; none where no
 /// codeword is near. A codeword does not say where its flags stand: `rate` does.
@@ -32,29 +30,12 @@ pub fn codeword_at(
         let window = Window::around(second * hertz, reach * hertz);
         let words = window
             .words(source, &header, channel)
-            .map_err(|error| gone(&error))?;
+            .map_err(|error| ReportedError::gone(&error))?;
         if let Some(reading) = nearest(&words, second, hertz, Layout::from(rate.code().count())) {
             return Ok(Some(reading));
         }
     }
     Ok(None)
-}
-
-/// The file could be read before and can't be any more.
-fn gone(error: &io::Error) -> ReportedError {
-    ReportedError {
-        kind: "source".into(),
-        place: None,
-        at: None,
-        text: error.to_string(),
-        remedy: "Drop the file again: it was moved, changed or taken away.".into(),
-    }
-}
-
-/// A part of the recording, in samples.
-struct Window {
-    from: u64,
-    to: u64,
 }
 
 impl Window {
@@ -87,44 +68,6 @@ impl Window {
         })?;
         receiver.finish(&mut take);
         Ok(words)
-    }
-
-    /// The window's samples, out of a part that has them.
-    fn samples(
-        &self,
-        source: &mut (impl Read + Seek),
-        part: &Part,
-        give: &mut impl FnMut(&[f32]),
-    ) -> io::Result<()> {
-        let mut samples = Samples::new(&part.header).map_err(io::Error::other)?;
-        let at = Cell::new(part.begins);
-        let (from, to) = (self.from.cast_signed(), self.to.cast_signed());
-        let mut block = |first: u16, planes: &[&[f32]]| {
-            let own = part.channel.checked_sub(first).map(usize::from);
-            let Some(plane) = own.and_then(|own| planes.get(own)) else {
-                return;
-            };
-            let index = |place: i64| {
-                let index = usize::try_from((place - at.get()).max(0)).unwrap_or(usize::MAX);
-                index.min(plane.len())
-            };
-            give(plane.get(index(from)..index(to)).unwrap_or_default());
-            at.set(at.get().saturating_add_unsigned(plane.len() as u64));
-        };
-        let mut bytes = vec![0; BLOCK];
-        for piece in &part.header.pieces {
-            source.seek(SeekFrom::Start(piece.bytes.start))?;
-            let mut left = source.take(piece.bytes.end - piece.bytes.start);
-            loop {
-                let count = left.read(&mut bytes)?;
-                if count == 0 || at.get() >= to {
-                    break;
-                }
-                samples.push(bytes.get(..count).unwrap_or_default(), &mut block);
-            }
-        }
-        samples.finish(&mut block);
-        Ok(())
     }
 }
 

@@ -11,6 +11,7 @@
 //! | [`reading::Reading`]| the report with every word and number that a page shows          |
 //! | [`codeword_at`]     | one codeword, bit by bit                                        |
 //! | [`stamping`]        | a copy of a WAV with the code's start in it                     |
+//! | [`sounds`]          | two recordings lined up by what both heard                      |
 //! | [`lineup::line_up`] | many recordings on one clock                                    |
 //! | [`sheet::Sheet`]    | the saved state of a shoot                                      |
 //! | [`handover`]        | the same as lists and timelines for other programs              |
@@ -42,6 +43,7 @@ mod recording;
 pub mod report;
 mod run;
 pub mod sheet;
+pub mod sounds;
 pub mod stamping;
 mod stretch;
 pub mod summary;
@@ -50,6 +52,7 @@ mod timebase;
 mod user_bits;
 mod verdict;
 mod whole;
+mod window;
 mod word;
 
 pub use codeword::codeword_at;
