@@ -43,6 +43,14 @@ export const shoot = {
   ],
 } as const;
 
+/** A recorder with code beside its sound, and a phone that heard the same and has no code. */
+export const together = {
+  recorder: join(FOLDER, 'pier', 'boom.wav'),
+  phone: join(FOLDER, 'pier', 'memo.wav'),
+  /** Where the phone's first sample lies in the recorder's file: 163 1/4 frames of 25 a second. */
+  later: 313_440,
+} as const;
+
 export default function make(): void {
   mkdirSync(FOLDER, { recursive: true });
   const demo = wav(readFileSync(makeDemo()));
@@ -62,6 +70,7 @@ export default function make(): void {
   silence(recordings.longTake, 900_000_000, demo.data);
   movies();
   morning();
+  heardTogether();
   // Compiled here, so that no test waits for it.
   reportOf(recordings.demo);
 }
@@ -89,6 +98,49 @@ function morning(): void {
     writeFileSync(path, tone('sample_rate=48000', ...settings));
   }
   writeFileSync(join(shoot.folder, 'deck camera', 'lens notes.txt'), 'Two filters.');
+}
+
+export function heardTogether(): void {
+  const settings = ['rate=25', 'start=10:00:00:00', 'length=00:00:30:00', 'sample_rate=48000'];
+  const code = wav(tone(...settings, 'samples=16')).data;
+  const place = swellingNoise(code.length / 2);
+  const heard = place.subarray(together.later * 2, (together.later + 18 * 48_000) * 2);
+  mkdirSync(dirname(together.recorder), { recursive: true });
+  writeFileSync(together.recorder, inSixteenBits(place, code));
+  writeFileSync(together.phone, inSixteenBits(heard));
+}
+
+/** Noise that swells and fades some times a second, as voices do, in 16 bits. */
+function swellingNoise(length: number): Buffer {
+  const random = normal(11);
+  const samples = Buffer.alloc(length * 2);
+  let [level, wanted] = [0, 0];
+  for (let index = 0; index < length; index += 1) {
+    if (index % 6000 === 0) wanted = Math.min(2, Math.abs(random()) ** 3);
+    level += 1e-3 * (wanted - level);
+    const sample = Math.round(2000 * level * random());
+    samples.writeInt16LE(Math.max(-32_768, Math.min(32_767, sample)), index * 2);
+  }
+  return samples;
+}
+
+/** A WAV of 48 kHz with a channel of each, all of one length. */
+function inSixteenBits(...channels: readonly Buffer[]): Buffer {
+  const width = 2 * channels.length;
+  const data = Buffer.alloc(channels.reduce((total, { length }) => total + length, 0));
+  for (const [number, channel] of channels.entries()) {
+    for (let at = 0; at < channel.length; at += 2) {
+      channel.copy(data, (at / 2) * width + number * 2, at, at + 2);
+    }
+  }
+  const format = Buffer.alloc(16);
+  format.writeUInt16LE(1, 0);
+  format.writeUInt16LE(channels.length, 2);
+  format.writeUInt32LE(48_000, 4);
+  format.writeUInt32LE(48_000 * width, 8);
+  format.writeUInt16LE(width, 12);
+  format.writeUInt16LE(16, 14);
+  return riff([chunk('fmt ', format), chunk('data', data)]);
 }
 
 /** A timecode tone with these settings. */

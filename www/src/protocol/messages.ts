@@ -8,16 +8,29 @@ import type {
   Reading,
   Sheet as SavedShoot,
   Shoot,
+  SoundAnswer,
+  SoundLine,
   Summary,
 } from '../wasm/plumbline';
 
-export type { CodewordReading, Correction, Corrections, Fact, Reading, SavedShoot, Shoot, Summary };
+export type {
+  CodewordReading,
+  Correction,
+  Corrections,
+  Fact,
+  Reading,
+  SavedShoot,
+  Shoot,
+  SoundLine,
+  Summary,
+};
 
 export type ToWorker =
   | { kind: 'read'; job: number; file: File }
   | { kind: 'demo'; job: number; demo: Demo }
   | { kind: 'stop'; job: number }
   | { kind: 'codeword'; request: number; file: File; place: Place }
+  | ({ kind: 'by-sound'; job: number } & SoundOrder)
   /** The way of the bytes without the reading, for the benchmark alone. */
   | { kind: 'bytes-only'; job: number; file: File };
 
@@ -32,7 +45,18 @@ export type FromWorker =
   | { kind: 'failed'; job: number; problem: Problem }
   | { kind: 'codeword'; request: number; codeword: CodewordReading | undefined }
   | { kind: 'codeword-failed'; request: number; problem: Problem }
+  /** How far the listening is. */
+  | { kind: 'listening'; job: number; progress: Progress }
+  | { kind: 'by-sound'; job: number; outcome: SoundOutcome }
   | { kind: 'bytes-passed'; job: number; cost: Cost };
+
+/** Two recordings to be lined up by their sound: the second beside the first, by its key. */
+export type SoundOrder = { beside: string; first: SoundFile; second: SoundFile };
+
+/** A recording and its channels with code, counted from 0. */
+export type SoundFile = { file: File; coded: readonly number[] };
+
+export type SoundOutcome = SoundAnswer | { is: 'stopped' };
 
 /** A place in the code of a channel, whose rate is named as in the report. */
 export type Place = { channel: number; rate: string; second: number };

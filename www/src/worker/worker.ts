@@ -11,6 +11,7 @@ import {
   unreachable,
 } from '../protocol/messages';
 import init, { codeword_at, Demo, Recording } from '../wasm/plumbline';
+import { bySound } from './by-sound';
 import { bytesOf, lengthOf } from './bytes';
 import { turn } from './turn';
 
@@ -41,6 +42,8 @@ async function answer(message: ToWorker): Promise<void> {
       return;
     case 'codeword':
       return codeword(message);
+    case 'by-sound':
+      return attempt(message.job, () => listen(message));
     case 'bytes-only':
       return attempt(message.job, () => passBytes(message.job, message.file));
     default:
@@ -143,6 +146,13 @@ async function passBytes(job: number, file: File): Promise<void> {
   }
   recording.free();
   post({ kind: 'bytes-passed', job, cost: await costSince(begun) });
+}
+
+async function listen(order: Extract<ToWorker, { kind: 'by-sound' }>): Promise<void> {
+  const { job } = order;
+  const say = (progress: Progress) => post({ kind: 'listening', job, progress });
+  const outcome = await bySound(order, { say, stopped: () => stopped.has(job) });
+  post({ kind: 'by-sound', job, outcome });
 }
 
 async function codeword(message: Extract<ToWorker, { kind: 'codeword' }>): Promise<void> {

@@ -6,6 +6,9 @@ import {
   type FromWorker,
   type Place,
   type Problem,
+  type Progress,
+  type SoundOrder,
+  type SoundOutcome,
   type ToWorker,
   unreachable,
 } from '../../protocol/messages';
@@ -13,11 +16,17 @@ import {
 /** What a job says on its way; the last one is `read` or `failed`. */
 export type JobEvent = Extract<FromWorker, { kind: 'made' | 'progress' | 'read' | 'failed' }>;
 
+/** What a job of lining up says on its way; the last one is `by-sound` or `failed`. */
+type SoundEvent = Extract<FromWorker, { kind: 'listening' | 'by-sound' | 'failed' }>;
+
+/** What came of lining up two recordings by their sound. */
+export type LinedUp = SoundOutcome | { is: 'failed'; problem: Problem };
+
 type CodewordAnswer = { codeword: CodewordReading | undefined } | { problem: Problem };
 
 export class Reader {
   private worker: Worker | undefined;
-  private listener: ((event: JobEvent) => void) | undefined;
+  private listener: ((event: JobEvent | SoundEvent) => void) | undefined;
   private job = 0;
   private request = 0;
   private readonly asked = new Map<number, (answer: CodewordAnswer) => void>();
@@ -30,11 +39,27 @@ export class Reader {
   /** Reads a file, or a recording that is made up. */
   read(from: File | Demo, listener: (event: JobEvent) => void): void {
     this.job += 1;
-    this.listener = listener;
+    this.listener = (event) => {
+      if (event.kind !== 'listening' && event.kind !== 'by-sound') listener(event);
+    };
     const { job } = this;
     this.send(
       from instanceof File ? { kind: 'read', job, file: from } : { kind: 'demo', job, demo: from },
     );
+  }
+
+  /** Lines up two recordings by their sound, and says how far that is. */
+  lineUp(order: SoundOrder, say: (progress: Progress) => void): Promise<LinedUp> {
+    this.job += 1;
+    const { job } = this;
+    return new Promise((end) => {
+      this.listener = (event) => {
+        if (event.kind === 'listening') say(event.progress);
+        if (event.kind === 'by-sound') end(event.outcome);
+        if (event.kind === 'failed') end({ is: 'failed', problem: event.problem });
+      };
+      this.send({ kind: 'by-sound', job, ...order });
+    });
   }
 
   /** Asks the job to stop at its next block. */
@@ -83,6 +108,8 @@ export class Reader {
       case 'made':
       case 'progress':
       case 'read':
+      case 'listening':
+      case 'by-sound':
         return this.tell(message);
       case 'bytes-passed':
         return;
@@ -91,7 +118,7 @@ export class Reader {
     }
   }
 
-  private tell(event: JobEvent): void {
+  private tell(event: JobEvent | SoundEvent): void {
     if (event.job === this.job) this.listener?.(event);
   }
 

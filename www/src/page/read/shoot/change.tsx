@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Correction, Shoot } from '../../../protocol/messages';
 import { text } from '../../../text/en';
+import { BySound } from './by-sound';
 import { change, changed, shoot } from './clock';
 
 type Row = Shoot['recordings'][number];
@@ -40,6 +41,7 @@ export function ChangeRow({ row, columns }: { row: Row; columns: number }) {
           ))}
         </datalist>
         <p class="change-note">{text.shoot.changeNote}</p>
+        <BySound row={row} />
       </td>
     </tr>
   );

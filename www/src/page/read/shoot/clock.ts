@@ -5,6 +5,7 @@ import type { Corrections, Shoot } from '../../../protocol/messages';
 import type { OneClock } from '../../../wasm/plumbline';
 import { keepShoot, recallShoot } from '../kept';
 import { shoot as words } from '../../../text/en-shoot';
+import { recallSounds, sounds } from './sounds';
 import { addDemoDay, ended, restore, sheets, summaryOf } from '../sheets';
 
 /** The module that lays recordings on one clock, once it is loaded. */
@@ -33,7 +34,9 @@ export const oneClock: ReadonlySignal<OneClock | undefined> = computed(() => {
   if (loaded === undefined) return undefined;
   const entries = sheets.value.flatMap((sheet) => {
     const summary = summaryOf(sheet.phase.peek());
-    return summary === undefined ? [] : [{ key: keyOf(sheet), folder: sheet.folder, summary }];
+    if (summary === undefined) return [];
+    const key = keyOf(sheet);
+    return [{ key, folder: sheet.folder, summary, sounds: sounds.value[key] ?? [] }];
   });
   return new loaded.OneClock({ name: name.value, entries, corrections: corrections.value });
 });
@@ -131,6 +134,7 @@ export async function openSaved(file: File): Promise<void> {
     names: { ...corrections.value.names, ...names },
     recordings: { ...corrections.value.recordings, ...recordings },
   });
+  recallSounds(sheet.entries);
   const known = sheet.entries.map(({ key, folder, summary }) => {
     return { key, name: summary.file ?? key, folder, size: 0, summary };
   });
