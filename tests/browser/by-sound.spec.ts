@@ -15,7 +15,7 @@ test('a recording without code gets its place by what it heard beside one with c
   await expect(page.getByLabel('Line up by sound with').locator('option')).toHaveText(['boom.wav']);
   await plumbline.button('Line up').click();
   await expect(page.locator('.by-sound-outcome')).toContainText(
-    /Beside boom\.wav: It begins 6\.53 s after the other, give or take 0\.\d+ ms/,
+    /Beside boom\.wav\. It begins 6\.53 s after the other, give or take 0\.\d+ ms/,
   );
   await expect(start).toContainText('10:00:06:13');
   await expect(start).toContainText('by sound');
@@ -25,6 +25,10 @@ test('a recording without code gets its place by what it heard beside one with c
   expect(lines).toHaveLength(1);
   expect(Math.abs(lines[0].offset - together.later / 48_000)).toBeLessThan(1e-3);
 
+  await page.reload();
+  await expect(start).toContainText('10:00:06:13');
+  await plumbline.button('Change memo.wav').click();
+  await expect(page.getByText('To line it up by its sound, drop it')).toBeVisible();
   await plumbline.button('Take this back').click();
   await expect(start).toContainText('–');
 });

@@ -12,7 +12,7 @@ use crate::window::Window;
 use plumbline_media::{Header, Samples};
 pub use plumbline_sound::Print;
 use plumbline_sound::{
-    Found, PartsPerMillion, PrintMaker, Recording, Refusal, Seconds, Side, Verdict,
+    Found, Measured, PartsPerMillion, PrintMaker, Recording, Refusal, Seconds, Side, Verdict,
 };
 use plumbline_timecode::SampleRate;
 use plumbline_words::{number, odds, sentence};
@@ -245,21 +245,30 @@ fn line(beside: &str, found: &Found) -> SoundLine {
 }
 
 fn in_words(found: &Found) -> String {
-    let (Seconds(offset), PartsPerMillion(drift)) = (found.offset.value, found.drift.value);
+    let Seconds(offset) = found.offset.value;
     format!(
         "It begins {} s {} the other, give or take {} ms: {} of {} places in the sound agree, and \
-         the odds that this is no chance are {}. Its clock runs {} ppm {} than the other's, give \
-         or take {}.",
+         the odds that this is no chance are {}. {}",
         number(offset.abs(), 4),
         if offset < 0.0 { "before" } else { "after" },
         number(found.offset.sigma.0 * 1e3, 2),
         found.windows,
         found.windows_of,
         odds(found.odds_log10),
-        number(drift.abs(), 1),
-        if drift > 0.0 { "slower" } else { "faster" },
-        number(found.drift.sigma.0, 1),
+        clocks(found.drift),
     )
+}
+
+/// How the clock of the second recording runs beside the first one's.
+fn clocks(drift: Measured<PartsPerMillion>) -> String {
+    let (PartsPerMillion(drift), PartsPerMillion(sigma)) = (drift.value, drift.sigma);
+    let sure = number(sigma, 1);
+    if drift.abs() <= sigma {
+        return format!("Their clocks run alike, give or take {sure} ppm.");
+    }
+    let way = if drift > 0.0 { "slower" } else { "faster" };
+    let drift = number(drift.abs(), 1);
+    format!("Its clock runs {drift} ppm {way} than the other’s, give or take {sure}.")
 }
 
 /// What can be done about a refusal where a recording has a row of its own to be changed in.

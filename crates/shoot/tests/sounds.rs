@@ -120,6 +120,7 @@ fn a_recording_without_code_is_found_beside_one_with_it_whichever_channel_has_th
         assert_eq!(line.beside, "boom");
         assert!(text.starts_with("It begins 7.25"), "{text}");
         assert!(text.contains("s after the other, give or take"), "{text}");
+        assert!(text.contains("ppm"), "{text}");
         // The other way round it is as much before.
         let answer = line_up("memo", &mut second, &mut first).unwrap();
         let SoundAnswer::Found { line: back, text } = answer else {
@@ -145,7 +146,7 @@ fn the_faster_clock_is_the_one_with_more_samples() {
         panic!("{answer:?}");
     };
     assert!((line.drift_ppm - 100.0).abs() < 10.0, "{line:?}");
-    assert!(text.contains("ppm faster than the other's"), "{text}");
+    assert!(text.contains("ppm faster than the other’s"), "{text}");
 }
 
 #[test]

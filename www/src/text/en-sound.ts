@@ -10,5 +10,5 @@ export const sound = {
     'To line it up by its sound, drop a recording that has code and heard the same; it must be at hand, not only known from before.',
   notAtHand: 'To line it up by its sound, drop it on this page again.',
   forget: 'Take this back',
-  besideName: (name: string) => `Beside ${name}:`,
+  besideName: (name: string) => `Beside ${name}.`,
 } as const;

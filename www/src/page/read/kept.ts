@@ -3,7 +3,7 @@
 
 import { clear, createStore, get, keys, set, type UseStore } from 'idb-keyval';
 import module from '../../wasm/plumbline_bg.wasm?url';
-import type { Corrections, Reading, Summary } from '../../protocol/messages';
+import type { Corrections, Reading, SoundLine, Summary } from '../../protocol/messages';
 
 /** A whole reading, as the worker gave it. */
 export type KeptReading = { reading: Reading; csv: string };
@@ -22,6 +22,8 @@ export type KeptRecording = {
   size: number;
   /** What is known of a recording that a saved shoot brought. */
   summary?: Summary;
+  /** How it lies by its sound. */
+  sounds?: SoundLine[];
 };
 
 type Versioned = KeptReading & { readBy: string };

@@ -11,6 +11,16 @@ type Side = { key: string; sheet: Sheet };
 
 /** The way to place a recording by what it heard together with another. */
 export function BySound({ row }: { row: Row }) {
+  return (
+    <div class="by-sound">
+      <Choice row={row} />
+      <Outcome row={row} />
+    </div>
+  );
+}
+
+/** Which other one to line it up with. */
+function Choice({ row }: { row: Row }) {
   const own = sides().find(({ key }) => key === row.key);
   const others = othersThan(row);
   const [chosen, choose] = useState('');
@@ -18,7 +28,7 @@ export function BySound({ row }: { row: Row }) {
   if (own === undefined || !atHand(own.sheet)) return <Note>{words.notAtHand}</Note>;
   if (beside === undefined) return <Note>{words.nothingToLineUpWith}</Note>;
   return (
-    <div class="by-sound">
+    <>
       <div class="change-field">
         <label for="by-sound">{words.beside}</label>
         <select
@@ -41,8 +51,7 @@ export function BySound({ row }: { row: Row }) {
         {words.lineUp}
       </button>
       <Note>{words.note}</Note>
-      <Outcome row={row} />
-    </div>
+    </>
   );
 }
 
@@ -61,7 +70,7 @@ function Outcome({ row }: { row: Row }) {
       <p class="by-sound-outcome" role="status">
         {now !== undefined && (
           <>
-            {words.besideName(name)} {said(now.outcome)}
+            <strong>{words.besideName(name)}</strong> {said(now.outcome)}
           </>
         )}
       </p>

@@ -84,13 +84,14 @@ export async function recall(): Promise<void> {
   if (kept !== undefined && sheets.value.length === 0) {
     name.value = kept.name;
     corrections.value = kept.corrections;
+    recallSounds(kept.recordings);
     await restore(kept.recordings);
   }
   effect(() => {
     const recordings = sheets.value.flatMap(({ key, name, folder, size, phase }) => {
       if (key === undefined) return [];
       const { value } = phase;
-      const about = { key, name, folder, size };
+      const about = { key, name, folder, size, sounds: sounds.value[key] ?? [] };
       return [value.is === 'known' ? { ...about, summary: value.summary } : about];
     });
     void keepShoot({ name: name.value, recordings, corrections: corrections.value });
