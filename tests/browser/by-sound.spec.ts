@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import { shoot, together } from './recordings';
+import { nameOf, shoot, together } from './recordings';
 import { expect, test } from './site';
 
 test('a recording without code gets its place by what it heard beside one with code', async ({
@@ -34,8 +34,9 @@ test('a recording without code gets its place by what it heard beside one with c
 });
 
 test('a recording with nothing but code is refused, with what to do', async ({ plumbline }) => {
-  await plumbline.drop(join(shoot.folder, 'sound bag', '12-T01.wav'), together.phone);
-  await expect(plumbline.row('12-T01.wav').locator('.cell-start')).toContainText('09:07:06:12');
+  const [name, start] = shoot.recordings[0];
+  await plumbline.drop(join(shoot.folder, name), together.phone);
+  await expect(plumbline.row(nameOf(name)).locator('.cell-start')).toContainText(start);
   await plumbline.button('Change memo.wav').click();
   await plumbline.button('Line up').click();
   const outcome = plumbline.page.locator('.by-sound-outcome');
