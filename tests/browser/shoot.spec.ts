@@ -102,7 +102,9 @@ test.describe('a folder', () => {
     await later.fill('2.5');
     await later.press('Enter');
     await expect(start).toContainText('09:09:10:05');
-    await expect(plumbline.row('rail_02.wav')).toContainText('moved by +2.5 frames from 09:09:10:03');
+    await expect(plumbline.row('rail_02.wav')).toContainText(
+      'moved by +2.5 frames from 09:09:10:03',
+    );
     await later.fill('some');
     await later.press('Enter');
     await expect(page.locator('.change-problem')).toContainText(
