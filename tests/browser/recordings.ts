@@ -2,7 +2,7 @@
 // something has happened to. Made once, before the tests.
 
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, openSync, ftruncateSync, writeSync, closeSync } from 'node:fs';
+import { mkdirSync, openSync, ftruncateSync, rmSync, writeSync, closeSync } from 'node:fs';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 
@@ -91,6 +91,8 @@ function movies(): void {
 }
 
 function morning(): void {
+  // What an earlier run made may have other names.
+  rmSync(shoot.folder, { recursive: true, force: true });
   for (const [name, start, length, rate] of shoot.recordings) {
     const path = join(shoot.folder, name);
     mkdirSync(dirname(path), { recursive: true });

@@ -128,6 +128,23 @@ test.describe('a folder', () => {
     await expect(plumbline.button('Undo the last change')).toHaveCount(0);
   });
 
+  test('that is cleared by mistake is brought back, with what was changed by hand', async ({
+    plumbline,
+  }) => {
+    const { page } = plumbline;
+    await page.getByLabel('Name of the shoot').fill('Crossing');
+    await page.getByLabel('Name of the shoot').blur();
+    const name = page.locator('.device input').first();
+    await name.fill('Bridge wide');
+    await name.blur();
+    await plumbline.button('Clear this shoot').click();
+    await plumbline.button('Bring back the shoot').click();
+    await expect(plumbline.verdict).toContainText('Bridge wide runs at 29.97');
+    await expect(page.getByLabel('Name of the shoot')).toHaveValue('Crossing');
+    await plumbline.openSheet('rail_02.wav');
+    await expect(plumbline.button('Stamped copy')).toBeVisible();
+  });
+
   test('has devices that can be named', async ({ plumbline }) => {
     const { page } = plumbline;
     const name = page.locator('.device input').first();

@@ -86,4 +86,5 @@ export const shoot = {
   addFiles: 'Add recordings',
   addFolder: 'Add a folder',
   clear: 'Clear this shoot',
+  bringBack: 'Bring back the shoot',
 } as const;

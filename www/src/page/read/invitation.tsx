@@ -3,7 +3,7 @@ import { text } from '../../text/en';
 import { forget, howMany } from './kept';
 import type { Choose } from './read';
 import { addDemo } from './sheets';
-import { addDemoShoot } from './shoot/clock';
+import { addDemoShoot, bringBack, canBringBack } from './shoot/clock';
 
 /** The page before anything is on it. */
 export function Invitation({ choose }: { choose: Choose }) {
@@ -20,6 +20,11 @@ export function Invitation({ choose }: { choose: Choose }) {
         <button type="button" onClick={choose.folder}>
           {text.read.chooseFolder}
         </button>
+        {canBringBack.value && (
+          <button type="button" onClick={bringBack}>
+            {text.shoot.bringBack}
+          </button>
+        )}
         <button type="button" onClick={() => void addDemoShoot()}>
           {text.shoot.demo}
         </button>

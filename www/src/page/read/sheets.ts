@@ -201,6 +201,12 @@ export function removeAll(): void {
   tellEnded();
 }
 
+/** Puts recordings back that were taken off the page, before those that came since. */
+export function putBack(back: readonly Sheet[]): void {
+  sheets.value = [...back, ...sheets.value];
+  tellEnded();
+}
+
 /** Reads a sheet's file from the beginning, after those that wait already. */
 export function readAgain(sheet: Sheet): void {
   sheet.phase.value = { is: 'waiting' };

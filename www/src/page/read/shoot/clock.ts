@@ -6,7 +6,7 @@ import type { OneClock } from '../../../wasm/plumbline';
 import { keepShoot, recallShoot } from '../kept';
 import { shoot as words } from '../../../text/en-shoot';
 import { recallSounds, sounds } from './sounds';
-import { addDemoDay, ended, restore, sheets, summaryOf } from '../sheets';
+import { addDemoDay, ended, putBack, removeAll, restore, sheets, summaryOf } from '../sheets';
 
 /** The module that lays recordings on one clock, once it is loaded. */
 type Module = typeof import('../../../wasm/plumbline');
@@ -88,14 +88,44 @@ export async function recall(): Promise<void> {
     await restore(kept.recordings);
   }
   effect(() => {
+    void ended.value;
     const recordings = sheets.value.flatMap(({ key, name, folder, size, phase }) => {
       if (key === undefined) return [];
-      const { value } = phase;
+      const value = phase.peek();
       const about = { key, name, folder, size, sounds: sounds.value[key] ?? [] };
       return [value.is === 'known' ? { ...about, summary: value.summary } : about];
     });
     void keepShoot({ name: name.value, recordings, corrections: corrections.value });
   });
+}
+
+/** A shoot that was cleared, as long as the page is open. */
+const cleared = signal<(() => void) | undefined>(undefined);
+
+/** Whether there is a shoot to bring back. */
+export const canBringBack = computed(() => cleared.value !== undefined);
+
+/** Takes all off the page: recordings, the name and what was changed by hand. */
+export function clear(): void {
+  const all = sheets.value;
+  const [was, typed, lines] = [name.value, corrections.value, sounds.value];
+  cleared.value = () => {
+    putBack(all);
+    name.value = was;
+    corrections.value = typed;
+    sounds.value = lines;
+  };
+  removeAll();
+  name.value = '';
+  corrections.value = { names: {}, recordings: {} };
+  before.value = [];
+  sounds.value = {};
+}
+
+/** Puts the shoot that was cleared last back onto the page. */
+export function bringBack(): void {
+  cleared.value?.();
+  cleared.value = undefined;
 }
 
 /** Makes up a day with the troubles that such days have, and reads it. */

@@ -5,8 +5,8 @@ import { Trouble } from '../../trouble';
 import { sentence } from '../announcer';
 import { Findings } from '../findings';
 import type { Choose } from '../read';
-import { removeAll, sheets } from '../sheets';
-import { canUndo, need, notLoaded, oneClock, shoot, undo } from './clock';
+import { sheets } from '../sheets';
+import { canUndo, clear, need, notLoaded, oneClock, shoot, undo } from './clock';
 import { ClocksDrawing } from './clocks-drawing';
 import { Devices } from './devices';
 import { HandOver } from './hand-over';
@@ -57,7 +57,7 @@ export function ShootView({ choose }: { choose: Choose }) {
         <button type="button" onClick={choose.folder}>
           {text.shoot.addFolder}
         </button>
-        <button type="button" onClick={removeAll}>
+        <button type="button" onClick={clear}>
           {text.shoot.clear}
         </button>
       </div>
