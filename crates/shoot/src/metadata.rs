@@ -12,6 +12,7 @@ pub(crate) fn stamps(header: &Header) -> Vec<Stamp> {
         source: "bext",
         samples: bext.time_reference,
         address: None,
+        timebase: stated(header),
     });
     let tracks = header.timecodes.iter();
     bext.into_iter()
@@ -28,6 +29,7 @@ fn track_stamp(track: &TimecodeTrack, hertz: u32) -> Option<Stamp> {
         source: "tmcd",
         samples: u64::try_from(samples.round(Rounding::Nearest)).ok()?,
         address: Some(address),
+        timebase: track.timebase(),
     })
 }
 
@@ -47,7 +49,13 @@ fn ixml_stamp(header: &Header) -> Option<Stamp> {
         source: "ixml",
         samples: u64::try_from(samples).ok()?,
         address: None,
+        timebase: stated(header),
     })
+}
+
+/// The rate and count that the iXML states.
+fn stated(header: &Header) -> Option<Timebase> {
+    header.ixml.as_ref()?.speed.as_ref()?.timebase()
 }
 
 /// The stamps as the report has them, at the rate of the code, or else at the metadata's own.
@@ -56,11 +64,7 @@ pub(crate) fn embedded(
     stamps: &[Stamp],
     timebase: Option<Timebase>,
 ) -> Vec<Embedded> {
-    let stated = header
-        .ixml
-        .as_ref()
-        .and_then(|ixml| ixml.speed.as_ref()?.timebase());
-    let timebase = timebase.or(stated);
+    let timebase = timebase.or_else(|| stated(header));
     stamps
         .iter()
         .map(|stamp| Embedded {

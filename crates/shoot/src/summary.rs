@@ -80,7 +80,7 @@ pub struct Run {
 }
 
 /// A start time that the metadata states.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct StampLine {
     /// Where it stands, as in the report.
@@ -92,14 +92,21 @@ pub struct StampLine {
     pub ahead: Option<f64>,
     /// How finely it is stated.
     pub steps: Steps,
+    /// The frame rate that the metadata states, by its trade name.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rate: Option<String>,
+    /// Whether it states drop-frame.
+    #[serde(default)]
+    pub drop_frame: bool,
 }
 
 /// How finely a start time is stated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(rename_all = "snake_case")]
 pub enum Steps {
     /// In whole frames.
+    #[default]
     Frames,
     /// To the sample.
     Samples,
@@ -197,5 +204,11 @@ fn stamp_line(stamp: Stamp, facts: Option<&Facts<'_>>) -> StampLine {
         } else {
             Steps::Samples
         },
+        rate: stamp
+            .timebase
+            .map(|timebase| timebase.rate().name().to_owned()),
+        drop_frame: stamp
+            .timebase
+            .is_some_and(|timebase| timebase.count().is_drop()),
     }
 }

@@ -43,6 +43,7 @@ fn stamped(mut entry: Entry, frames: f64, ahead: f64) -> Entry {
         start: frames * HERTZ / 25.0,
         ahead: Some(ahead),
         steps: Steps::Frames,
+        ..StampLine::default()
     }];
     entry
 }

@@ -51,6 +51,7 @@ fn stamped(file: &str, from: f64, length: f64, ahead: f64) -> Entry {
         start: frames / 25.0 * HERTZ,
         ahead: Some(frames - from * 25.0),
         steps: Steps::Frames,
+        ..StampLine::default()
     }];
     entry
 }
@@ -406,4 +407,19 @@ fn code_and_sound_check_each_other() {
     );
     deck.sounds = vec![beside(&bell, 12.5 + 0.02)];
     assert_eq!(kinds(&lined_up(&[bell, deck])), []);
+}
+
+/// Film cameras without any code, jammed before the day: their timecode tracks say the rate.
+#[test]
+fn without_code_the_clock_has_the_rate_that_the_stamps_state() {
+    let mut deck = stamped("deck_01.mov", 36_000.0, 60.0, 0.0);
+    deck.summary.codes.clear();
+    let stamp = &mut deck.summary.stamps[0];
+    // 10:00:00:00 at 23.976 is 36,036 s of real time.
+    stamp.start = 36_036.0 * HERTZ;
+    stamp.ahead = None;
+    stamp.rate = Some("23.976".into());
+    let shoot = lined_up(&[deck]);
+    assert_eq!(shoot.rate, "23.976");
+    assert_eq!(shoot.recordings[0].starts_at, "10:00:00:00");
 }

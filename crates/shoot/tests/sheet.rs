@@ -47,7 +47,7 @@ prop_compose! {
         in_frames: bool,
     ) -> StampLine {
         let steps = if in_frames { Steps::Frames } else { Steps::Samples };
-        StampLine { source, start, ahead, steps }
+        StampLine { source, start, ahead, steps, rate: Some("29.97".into()), drop_frame: true }
     }
 }
 

@@ -4,7 +4,7 @@ use super::Found;
 use crate::facts::{Facts, Start};
 use crate::report::FindingKind;
 use crate::whole;
-use plumbline_timecode::{Samples, TimeAddress};
+use plumbline_timecode::{Samples, TimeAddress, Timebase};
 use plumbline_words::{difference, frames, seconds};
 
 /// A start time that the metadata states, in the file's own samples since midnight.
@@ -15,6 +15,8 @@ pub(crate) struct Stamp {
     pub(crate) samples: u64,
     /// The address that it states, where it states one.
     pub(crate) address: Option<TimeAddress>,
+    /// The rate and count that the metadata states, where it does.
+    pub(crate) timebase: Option<Timebase>,
 }
 
 impl Stamp {

@@ -51,23 +51,36 @@ impl Basis {
     }
 }
 
-/// The rate and count of the most recordings: of code where there is any.
+/// The rate and count of the most recordings: of code where there is any, else of their stamps.
+/// Where nothing states a rate, a time of day is still one, and is shown at 25.
 pub(crate) fn clock_of(entries: &[Entry]) -> Option<ShootClock> {
-    let mut votes: BTreeMap<(&str, bool), usize> = BTreeMap::new();
-    for code in entries
+    let codes = entries
         .iter()
-        .filter_map(|entry| entry.summary.codes.first())
-    {
-        *votes.entry((&code.rate, code.drop_frame)).or_default() += 1;
-    }
-    let most = votes.into_iter().max_by_key(|&(_, votes)| votes);
-    let by_code = most.and_then(|((rate, drop_frame), _)| timebase(rate, drop_frame));
-    let stamped = || entries.iter().any(|entry| !entry.summary.stamps.is_empty());
-    // Stamps alone say a time of day, and no rate.
-    let by_stamps = || stamped().then(|| Timebase::non_drop(Rate::F25));
+        .filter_map(|entry| entry.summary.codes.first());
+    let by_code = most(codes.map(|code| (code.rate.as_str(), code.drop_frame)));
+    let stamps = || entries.iter().filter_map(|entry| spoken(&entry.summary));
+    let stated = || {
+        let rates = stamps().filter_map(|stamp| Some((stamp.rate.as_deref()?, stamp.drop_frame)));
+        most(rates)
+    };
+    let by_time = || stamps().next().map(|_| Timebase::non_drop(Rate::F25));
     by_code
-        .or_else(by_stamps)
+        .or_else(stated)
+        .or_else(by_time)
         .map(|timebase| ShootClock { timebase })
+}
+
+/// The rate and count that most have, by the names that summaries have.
+fn most<'a>(named: impl Iterator<Item = (&'a str, bool)>) -> Option<Timebase> {
+    let mut votes: BTreeMap<(&str, bool), usize> = BTreeMap::new();
+    for (rate, drop_frame) in named {
+        *votes.entry((rate, drop_frame)).or_default() += 1;
+    }
+    let known = votes
+        .into_iter()
+        .filter_map(|((rate, drop_frame), votes)| Some((timebase(rate, drop_frame)?, votes)));
+    let most = known.max_by_key(|&(_, votes)| votes);
+    most.map(|(timebase, _)| timebase)
 }
 
 /// A timebase by the names that a summary has.
@@ -204,10 +217,12 @@ fn by_stamp(summary: &Summary, clock: ShootClock) -> Option<Placed> {
 /// Where a recording's own stamp puts the first sample.
 pub(crate) fn stamp_start(summary: &Summary, clock: ShootClock) -> Option<Moment> {
     let stamp = spoken(summary)?;
-    let own = summary
-        .codes
-        .first()
-        .and_then(|code| timebase(&code.rate, code.drop_frame));
+    let code = summary.codes.first();
+    let own = match (code, stamp.rate.as_deref()) {
+        (Some(code), _) => timebase(&code.rate, code.drop_frame),
+        (None, Some(rate)) => timebase(rate, stamp.drop_frame),
+        (None, None) => None,
+    };
     let seconds = stamp.start / f64::from(summary.sample_rate.max(1));
     Some(Moment(
         own.map_or(seconds, |own| clock.by_digits(own, seconds)),
