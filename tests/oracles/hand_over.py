@@ -149,6 +149,10 @@ def recording(
         stamp = {"source": "tmcd", "start": float(source / rate * hertz), "steps": "frames"}
         if by == "code":
             stamp["ahead"] = source - at % day
+        if rng.random() < 0.5:
+            stamp["rate"] = shoot.base.rate
+            if shoot.base.drop:
+                stamp["drop_frame"] = True
         summary["stamps"] = [stamp]
         if by == "stamp":
             start = stamp["start"]

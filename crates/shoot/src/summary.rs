@@ -96,7 +96,7 @@ pub struct StampLine {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rate: Option<String>,
     /// Whether it states drop-frame.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub drop_frame: bool,
 }
 
