@@ -37,6 +37,6 @@ test('everything is done from the keyboard', async ({ plumbline }) => {
 
 test('what is heard: the progress, then the verdict', async ({ plumbline }) => {
   await plumbline.demo();
-  const spoken = plumbline.page.locator('main').getByRole('status').first();
+  const spoken = plumbline.page.locator('.paper > [role=status]');
   await expect(spoken).toHaveText(await plumbline.verdict.innerText());
 });

@@ -271,7 +271,7 @@ test('a demo shoot shows in one press what the page is for', async ({ plumbline 
 
 test('a verdict is heard once all have been read', async ({ plumbline }) => {
   await plumbline.drop(...paths);
-  const spoken = plumbline.page.locator('main').getByRole('status').first();
+  const spoken = plumbline.page.locator('.paper > [role=status]');
   await expect(spoken).toHaveText(/recordings share one clock/);
 });
 
