@@ -67,7 +67,7 @@ export default function make(): void {
   writeFileSync(recordings.buried, underNoise(20));
   writeFileSync(recordings.faint, underNoise(27));
   silence(recordings.silence, 3_000_000_000);
-  silence(recordings.longTake, 900_000_000, demo.data);
+  withHole(recordings.longTake, 900_000_000, demo.format, demo.data);
   movies();
   morning();
   heardTogether();
@@ -316,7 +316,7 @@ function normal(seed: number): () => number {
 }
 
 /** A long recording that takes no room on the disk: silence, in a file with a hole. */
-function silence(path: string, length: number, before: Buffer = empty): void {
+function silence(path: string, length: number): void {
   const format = Buffer.alloc(16);
   format.writeUInt16LE(1, 0);
   format.writeUInt16LE(2, 2);
@@ -324,6 +324,11 @@ function silence(path: string, length: number, before: Buffer = empty): void {
   format.writeUInt32LE(48_000 * 6, 8);
   format.writeUInt16LE(6, 12);
   format.writeUInt16LE(24, 14);
+  withHole(path, length, format, empty);
+}
+
+/** Some sound and then nothing, in a file with a hole. */
+function withHole(path: string, length: number, format: Buffer, before: Buffer): void {
   const head = riff([chunk('fmt ', format), chunk('data', empty)]);
   head.writeUInt32LE(head.length - 8 + length, 4);
   head.writeUInt32LE(length, head.length - 4);
