@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::ranges::joined;
 use crate::{Bext, ChunkId, Ixml, MediaError, SampleFormat, TimecodeTrack, Track};
 
 /// Which kind of file it is.
@@ -114,6 +115,11 @@ pub struct Header {
 }
 
 impl Header {
+    /// Where the sound stands in the file: these bytes, in this order. None touches the next.
+    pub fn sound(&self) -> Vec<Range<u64>> {
+        joined(self.pieces.iter().map(|piece| piece.bytes.clone()))
+    }
+
     /// How many channels all tracks have together, 1 to [`crate::limits::CHANNELS_AT_MOST`].
     pub fn channels(&self) -> u16 {
         self.tracks.iter().map(|track| track.channels).sum()

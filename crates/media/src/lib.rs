@@ -63,6 +63,7 @@ mod packets;
 mod part;
 mod plausible;
 mod problem;
+mod ranges;
 mod sample_format;
 mod samples;
 pub mod stamp;

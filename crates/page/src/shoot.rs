@@ -29,6 +29,7 @@ pub struct NamedTexts {
 
 /// What came of opening a saved shoot: the shoot, or why not and what to do.
 #[derive(Debug, Serialize, Tsify)]
+#[tsify(hashmap_as_object)]
 pub struct OpenedSheet {
     sheet: Option<Sheet>,
     text: String,
@@ -67,7 +68,7 @@ impl OneClock {
     #[wasm_bindgen(constructor)]
     pub fn new(sheet: &Ts<Sheet>) -> Result<OneClock, JsError> {
         let sheet = sheet.to_rust()?;
-        let clock = lineup::line_up(&sheet.entries, &sheet.corrections).clock;
+        let clock = lineup::clock_of(&sheet.entries);
         Ok(OneClock { sheet, clock })
     }
 

@@ -67,7 +67,7 @@ impl RecordingReader {
 
     /// Where the sound stands in the file: these bytes, in this order. Pieces never touch.
     pub fn pieces(&self) -> Vec<Range<u64>> {
-        joined(&self.header)
+        self.header.sound()
     }
 
     /// Takes the next bytes of the pieces, in any number.
@@ -225,18 +225,6 @@ impl RecordingReader {
                 .into(),
         })
     }
-}
-
-/// The pieces in which a recording's sound stands, those that touch as one.
-pub(crate) fn joined(header: &Header) -> Vec<Range<u64>> {
-    let mut pieces: Vec<Range<u64>> = Vec::new();
-    for piece in &header.pieces {
-        match pieces.last_mut() {
-            Some(last) if last.end == piece.bytes.start => last.end = piece.bytes.end,
-            _ => pieces.push(piece.bytes.clone()),
-        }
-    }
-    pieces
 }
 
 /// Samples to their channels.

@@ -6,13 +6,12 @@
 //! ```
 
 use crate::lineup::SoundLine;
-use crate::recording::joined;
 use crate::report::ReportedError;
 use crate::window::Window;
 use plumbline_media::{Header, Samples};
 pub use plumbline_sound::Print;
 use plumbline_sound::{
-    Found, Measured, PartsPerMillion, PrintMaker, Recording, Refusal, Seconds, Side, Verdict,
+    Found, Measured, PartsPerMillion, PrintMaker, Recording, Seconds, Side, Verdict,
 };
 use plumbline_timecode::SampleRate;
 use plumbline_words::{number, odds, sentence};
@@ -69,7 +68,7 @@ impl SoundPrinter {
 
     /// Where the sound stands in the file: these bytes, in this order.
     pub fn pieces(&self) -> Vec<Range<u64>> {
-        joined(&self.header)
+        self.header.sound()
     }
 
     /// Takes the next bytes of the pieces, in any number.
@@ -227,7 +226,7 @@ pub fn line_up<A: Read + Seek, B: Read + Seek>(
             },
             Verdict::Refused(refusal) => SoundAnswer::Refused {
                 text: refusal.text(),
-                remedy: remedy(&refusal).to_owned(),
+                remedy: refusal.remedy().to_owned(),
             },
         },
     )
@@ -269,17 +268,4 @@ fn clocks(drift: Measured<PartsPerMillion>) -> String {
     let way = if drift > 0.0 { "slower" } else { "faster" };
     let drift = number(drift.abs(), 1);
     format!("Its clock runs {drift} ppm {way} than the other’s, give or take {sure}.")
-}
-
-/// What can be done about a refusal where a recording has a row of its own to be changed in.
-fn remedy(refusal: &Refusal) -> &'static str {
-    match refusal {
-        Refusal::TooQuiet(_) | Refusal::TooShort { .. } | Refusal::PlacesAlike { .. } => {
-            "Choose another recording to line it up with, or type the address of its first frame."
-        }
-        _ => {
-            "Check that both are of the same take. If they are, type the address of the first \
-             frame, by something that is seen and heard in both."
-        }
-    }
 }

@@ -2,39 +2,23 @@
 //!
 //! How other programs read the same is asked in `tests/oracles/hand_over.py`.
 
+mod summaries;
+
 use plumbline_shoot::handover::{EditList, Lists, edit_lists, otio, table};
 use plumbline_shoot::lineup::{Corrections, Entry, line_up};
-use plumbline_shoot::summary::{CodeLine, StampLine, Steps, Summary};
+use plumbline_shoot::summary::StampLine;
 use serde_json::Value;
-
-const HERTZ: f64 = 48_000.0;
+use summaries::HERTZ;
 
 /// A recording with code at 25 frames a second, `from` and `length` in frames.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "lengths are small and not below 0"
-)]
 fn coded(file: &str, from: f64, length: f64) -> Entry {
-    Entry {
-        key: format!("{file}@{from}"),
-        folder: "day 1".into(),
-        sounds: Vec::new(),
-        summary: Summary {
-            file: file.to_owned(),
-            container: Some(if file.ends_with("wav") { "wav" } else { "mov" }.into()),
-            sample_rate: 48_000,
-            samples: (length * HERTZ / 25.0) as u64,
-            channels: 2,
-            codes: vec![CodeLine {
-                channel: 1,
-                rate: "25".into(),
-                start: from * HERTZ / 25.0,
-                ..CodeLine::default()
-            }],
-            ..Summary::default()
-        },
+    let mut entry = summaries::coded(file, from / 25.0, length / 25.0);
+    entry.folder = "day 1".into();
+    if !file.ends_with("wav") {
+        entry.summary.container = Some("mov".into());
     }
+    entry.summary.codes[0].clock_ppm = None;
+    entry
 }
 
 fn stamped(mut entry: Entry, frames: f64, ahead: f64) -> Entry {
@@ -42,7 +26,6 @@ fn stamped(mut entry: Entry, frames: f64, ahead: f64) -> Entry {
         source: "tmcd".into(),
         start: frames * HERTZ / 25.0,
         ahead: Some(ahead),
-        steps: Steps::Frames,
         ..StampLine::default()
     }];
     entry

@@ -131,27 +131,23 @@ impl Refusal {
             ),
             Self::WindowsDisagree { offset, agree, of } => format!(
                 "Near {:.2} s the two rise and fall alike, but only {agree} of {of} places in the \
-                 sound agree on the time. It may be another take of the same.",
+                 sound agree on the time. It may be another take of the same, or one of the \
+                 recorders stopped and went on.",
                 offset.0
             ),
         }
     }
 
-    /// What to do now.
+    /// What to do now, where the second recording can be given a place by hand.
     pub fn remedy(&self) -> &'static str {
         match self {
-            Self::TooQuiet(_) => "Choose another channel, or set the offset by hand.",
-            Self::TooShort { .. } => "Set the offset by hand, by something seen and heard in both.",
-            Self::NothingStandsOut => {
-                "Choose a channel that heard what the other did. If they do overlap, set the \
-                 offset by hand."
+            Self::TooQuiet(_) | Self::TooShort { .. } | Self::PlacesAlike { .. } => {
+                "Choose another recording to line it up with, or type the address of its first \
+                 frame."
             }
-            Self::PlacesAlike { .. } => {
-                "Say roughly when the second began, closer than the music's repeat, and try again."
-            }
-            Self::WindowsDisagree { .. } => {
-                "Check that both are of the same take; choose other channels, or set the offset \
-                 by hand."
+            Self::NothingStandsOut | Self::WindowsDisagree { .. } => {
+                "Check that both are of the same take. If they are, type the address of the first \
+                 frame, by something that is seen and heard in both."
             }
         }
     }

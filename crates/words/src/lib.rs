@@ -13,7 +13,7 @@ pub use csv::csv_row;
 pub use numbers::{
     counted, difference, frames, in_letters, odds, place, seconds, signed, thousands,
 };
-pub use plain::{clock, number, sentence, size};
+pub use plain::{capital, clock, number, sentence, size};
 pub use shown::{Fact, Note, Problem};
 pub use timebase::{Counting, counting, rate, timebase};
 pub use typed::{alternatives, choice, decimal, quoted, whole_number};

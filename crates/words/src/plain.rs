@@ -61,12 +61,17 @@ pub fn number(value: f64, decimals: usize) -> String {
     format!("{sign}{text}")
 }
 
+/// Words that can begin a sentence.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
+}
+
 /// A sentence from an error's words: a capital letter before, a full stop after.
 pub fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
     let stop = if words.ends_with('.') { "" } else { "." };
-    format!("{}{}{stop}", first.collect::<String>(), letters.as_str())
+    capital(words) + stop
 }
 
 #[cfg(test)]

@@ -35,6 +35,7 @@ use std::ops::Range;
 use plumbline_timecode::Timebase;
 
 use crate::cursor::Cursor;
+use crate::ranges::joined;
 use crate::{Container, Header, wav};
 
 pub use channels::Channels;
@@ -128,14 +129,7 @@ impl StampedCopy {
 
     /// What of the original is needed, in the order in which it stands there.
     pub fn pieces(&self) -> Vec<Range<u64>> {
-        let mut pieces: Vec<Range<u64>> = Vec::new();
-        for range in self.portions.iter().filter_map(Portion::original) {
-            match pieces.last_mut() {
-                Some(last) if last.end == range.start => last.end = range.end,
-                _ => pieces.push(range.clone()),
-            }
-        }
-        pieces
+        joined(self.portions.iter().filter_map(Portion::original).cloned())
     }
 
     /// How long the copy will be, in bytes.

@@ -1,6 +1,7 @@
 //! Who made which recording: by the folder, else by what the file says and how it is named.
 
 use super::{Corrections, Entry};
+use plumbline_words::capital;
 use std::collections::BTreeMap;
 
 /// Recordings by device.
@@ -77,13 +78,6 @@ fn suggested(entry: &Entry, folder: &str) -> String {
         (None, _) if folder.is_empty() => "Unnamed".to_owned(),
         (None, _) => folder.to_owned(),
     }
-}
-
-/// A name that can begin a sentence.
-pub(crate) fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    first.chain(letters).collect()
 }
 
 fn stem(file: &str) -> &str {

@@ -30,7 +30,7 @@ mod verdict;
 pub use by_sound::SoundLine;
 pub use corrections::{Correction, Corrections};
 pub use moment::{Moment, ShootClock};
-pub use place::{Basis, Placed};
+pub use place::{Basis, Placed, clock_of};
 pub use shoot::{
     Clip, ClockLine, ClockPoint, DeviceRow, Row, Shoot, ShootFinding, ShootFindingKind,
 };

@@ -53,7 +53,7 @@ impl Basis {
 
 /// The rate and count of the most recordings: of code where there is any, else of their stamps.
 /// Where nothing states a rate, a time of day is still one, and is shown at 25.
-pub(crate) fn clock_of(entries: &[Entry]) -> Option<ShootClock> {
+pub fn clock_of(entries: &[Entry]) -> Option<ShootClock> {
     let codes = entries
         .iter()
         .filter_map(|entry| entry.summary.codes.first());

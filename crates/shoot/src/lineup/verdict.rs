@@ -1,10 +1,9 @@
 //! The verdict on a shoot: what a colleague would say first.
 
-use super::devices::capital;
 use super::place::timebase;
 use super::{Basis, LineUp, Recording};
 use crate::reading::Verdict;
-use plumbline_words::in_letters;
+use plumbline_words::{capital, in_letters};
 
 pub(super) fn of(line_up: &LineUp<'_>) -> Verdict {
     let all = line_up.recordings.len();

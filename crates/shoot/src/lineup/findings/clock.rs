@@ -65,16 +65,20 @@ fn set_again(known: &Known<'_>, which: usize, device: &Device) -> Option<Found> 
 }
 
 fn drift(known: &Known<'_>, which: usize, device: &Device) -> Option<Found> {
-    let parts = |line: &&Line| line.parts() && known.clock.frames(line.parted()).abs() > GOOD;
-    let worst = device.clock.lines.iter().filter(parts);
+    let is_worth_telling =
+        |line: &&Line| line.parts() && known.clock.frames(line.parted()).abs() > GOOD;
+    let worst = device.clock.lines.iter().filter(is_worth_telling);
     let line = worst.max_by(|a, b| a.parted().abs().total_cmp(&b.parted().abs()))?;
     let frames = known.clock.frames(line.parted());
-    let way = if frames > 0.0 { "gains" } else { "loses" };
+    let (way, parts, direction) = if frames > 0.0 {
+        ("gains", "runs", "ahead")
+    } else {
+        ("loses", "falls", "behind")
+    };
     let ppm = line.slope.abs() * 1e6;
     let deviation = line.deviation? * 1e6;
     let hold = known.clock.seconds(0.5) / line.slope.abs();
     let (begins, ends) = (Moment(line.from), Moment(line.to));
-    let direction = if frames > 0.0 { "ahead" } else { "behind" };
     Some(Found {
         kind: Kind::Drift,
         heading: format!("{} drifts", device.name),
@@ -97,11 +101,10 @@ fn drift(known: &Known<'_>, which: usize, device: &Device) -> Option<Found> {
         said: (
             device.name.clone(),
             format!(
-                "falls {} frames {direction} by {}",
+                "{parts} {} frames {direction} by {}",
                 number(frames.abs(), 1),
                 known.hours(ends)
-            )
-            .replace("falls", if frames > 0.0 { "runs" } else { "falls" }),
+            ),
         ),
     })
 }
