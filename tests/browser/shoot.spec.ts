@@ -38,6 +38,14 @@ test.describe('a folder', () => {
     ).toBeVisible();
     await expect(plumbline.findings).toHaveCount(1);
     await expect(plumbline.row('B02.wav').locator('.number')).toHaveText('1');
+    // The drawing and the table lead to the finding, and the drawing shows which it is.
+    const finding = plumbline.findings.first();
+    await page.locator('.rolling .square').click();
+    await expect(finding).toBeFocused();
+    await expect(finding).toHaveClass('pointed');
+    await plumbline.verdict.focus();
+    await plumbline.row('B02.wav').getByRole('button', { name: 'Findings 1' }).click();
+    await expect(finding).toBeFocused();
   });
 
   test('is sorted by any column, either way', async ({ plumbline }) => {

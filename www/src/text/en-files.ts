@@ -27,3 +27,35 @@ export const fileWords = {
 } as const;
 
 export const saveIt = 'Save it';
+
+/** What differs between files of different kinds where one could not be made. */
+export type ProblemWords = {
+  /** What the browser stopped. */
+  way: string;
+  /** What to do where there is no room, where the way was stopped, and where we broke. */
+  room: string;
+  interrupted: string;
+  crashed: string;
+};
+
+/** What kept a file from being made, as an explanation and a remedy. */
+export function problemOf(words: ProblemWords): JobWords['problem'] {
+  return (problem) => {
+    switch (problem.code) {
+      case 'refused':
+        return { text: problem.detail, remedy: problem.remedy };
+      case 'no-room':
+        return {
+          text: 'There is no room for it: the disk is full, or the browser may use no more of it.',
+          remedy: words.room,
+        };
+      case 'interrupted':
+        return { text: `${words.way}: ${problem.detail}`, remedy: words.interrupted };
+      case 'crashed':
+        return {
+          text: `That is a fault of Plumbline (${problem.detail}).`,
+          remedy: words.crashed,
+        };
+    }
+  };
+}

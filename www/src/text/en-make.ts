@@ -1,8 +1,8 @@
 // The words of the place Make. What a tone comes to, and what is wrong with it, comes ready from
 // the maker.
 
-import type { Field, MakeProblem } from '../protocol/make';
-import { fileWords, type JobWords } from './en-files';
+import type { Field } from '../protocol/make';
+import { fileWords, type JobWords, problemOf } from './en-files';
 
 export const make = {
   title: 'Timecode tone',
@@ -30,6 +30,15 @@ export const make = {
   another: 'Make another',
   goToWrong: 'Go to what is not right',
 } as const;
+
+/** What kept a tone from being made. */
+export const makeProblemInWords = problemOf({
+  way: 'The browser stopped the way to the file',
+  room: 'Make room, or make a shorter file, at 16 bit or with one channel.',
+  interrupted:
+    'The disk may be full or have been unplugged, or the file may have been moved. Check it, then make the file again.',
+  crashed: 'Try again; the settings are kept. Please send a report of the fault, with the link.',
+});
 
 /** How a file gets on. */
 export const toneFileWords: JobWords = {
@@ -106,28 +115,3 @@ export const CAUTIONS: readonly string[] = [
   ...SOUND_CAUTIONS,
   'It is no trigger for pyrotechnics, lasers, flown scenery or stage automation: that is licensed work with its own certified control, under local rules.',
 ];
-
-/** What kept a file from being made, as an explanation and a remedy. */
-export function makeProblemInWords(problem: MakeProblem): { text: string; remedy: string } {
-  switch (problem.code) {
-    case 'refused':
-      return { text: problem.detail, remedy: problem.remedy };
-    case 'no-room':
-      return {
-        text: 'There is no room for it: the disk is full, or the browser may use no more of it.',
-        remedy: 'Make room, or make a shorter file, at 16 bit or with one channel.',
-      };
-    case 'interrupted':
-      return {
-        text: `The browser stopped the way to the file: ${problem.detail}`,
-        remedy:
-          'The disk may be full or have been unplugged, or the file may have been moved. Check it, then make the file again.',
-      };
-    case 'crashed':
-      return {
-        text: `That is a fault of Plumbline (${problem.detail}).`,
-        remedy:
-          'Try again; the settings are kept. Please send a report of the fault, with the link.',
-      };
-  }
-}

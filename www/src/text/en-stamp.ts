@@ -1,7 +1,6 @@
 // The words of stamped copies. What came of one comes ready from the maker.
 
-import type { MakeProblem } from '../protocol/make';
-import { fileWords, type JobWords } from './en-files';
+import { fileWords, type JobWords, problemOf } from './en-files';
 
 export const stamp = {
   title: 'A stamped copy',
@@ -29,29 +28,11 @@ export const stampWords: JobWords = {
   proves:
     'This was read from the copy itself, from where it was written: what its header says, and its sound, against that of the recording.',
   notRight: 'Not right:',
-  problem: stampProblemInWords,
+  problem: problemOf({
+    way: 'The browser stopped the way from the recording to the copy',
+    room: 'Make room for a file as long as the recording, then make the copy again.',
+    interrupted:
+      'The recording may have been moved or changed, or a disk be full or unplugged. Check both, then choose the recording again.',
+    crashed: 'The recording is as it was. Please send a report of the fault.',
+  }),
 };
-
-/** What kept a copy from being made, as an explanation and a remedy. */
-export function stampProblemInWords(problem: MakeProblem): { text: string; remedy: string } {
-  switch (problem.code) {
-    case 'refused':
-      return { text: problem.detail, remedy: problem.remedy };
-    case 'no-room':
-      return {
-        text: 'There is no room for it: the disk is full, or the browser may use no more of it.',
-        remedy: 'Make room for a file as long as the recording, then make the copy again.',
-      };
-    case 'interrupted':
-      return {
-        text: `The browser stopped the way from the recording to the copy: ${problem.detail}`,
-        remedy:
-          'The recording may have been moved or changed, or a disk be full or unplugged. Check both, then choose the recording again.',
-      };
-    case 'crashed':
-      return {
-        text: `That is a fault of Plumbline (${problem.detail}).`,
-        remedy: 'The recording is as it was. Please send a report of the fault.',
-      };
-  }
-}

@@ -2,11 +2,8 @@
 
 import type { Progress, SoundOrder, SoundOutcome } from '../protocol/messages';
 import { line_up_by_sound, Refusal, SoundPrint, SoundSide } from '../wasm/plumbline';
+import { Accounts } from './accounts';
 import { bytesOf, lengthOf } from './bytes';
-import { turn } from './turn';
-
-/** Milliseconds between two accounts of the progress. */
-const BETWEEN_ACCOUNTS = 200;
 
 type Job = { say: (progress: Progress) => void; stopped: () => boolean };
 
@@ -45,24 +42,4 @@ async function lineUp({ beside, first, second }: SoundOrder, job: Job): Promise<
   one.free();
   other.free();
   return answer;
-}
-
-/** Says how far the work has come, now and again, and lets messages in. */
-class Accounts {
-  private done = 0;
-  private last = performance.now();
-
-  constructor(
-    private readonly total: number,
-    private readonly say: (progress: Progress) => void,
-  ) {}
-
-  async after(bytes: number): Promise<void> {
-    this.done += bytes;
-    const now = performance.now();
-    if (now - this.last < BETWEEN_ACCOUNTS) return;
-    this.last = now;
-    this.say({ done: this.done, total: this.total });
-    await turn();
-  }
 }

@@ -1,16 +1,13 @@
 // Making a file of a tone, and reading it back.
 
 import type { JobEvent, MakingCost, Settings } from '../protocol/make';
-import type { Progress } from '../protocol/messages';
 import { type InitOutput, Making, ReadingBack } from '../wasm/plumbline';
+import { Accounts } from './accounts';
 import { bytesOf } from './bytes';
 import { inBrowser, onDisk, type Sink } from './sink';
-import { turn } from './turn';
 
 /** How many bytes the browser is handed at a time. */
 const PIECE = 4 * 1024 * 1024;
-/** Milliseconds between two accounts of the progress. */
-const BETWEEN_ACCOUNTS = 200;
 
 /** Fills a piece of the file, and says how many bytes of it are filled: none at the end. */
 export type Fill = (piece: Uint8Array<ArrayBuffer>) => number | Promise<number>;
@@ -121,25 +118,5 @@ export async function readBack(
     push(block);
     await accounts.after(block.length);
     job.throwIfStopped();
-  }
-}
-
-/** Says how far the work has come, now and again, and lets messages in. */
-class Accounts {
-  private done = 0;
-  private last = performance.now();
-
-  constructor(
-    private readonly total: number,
-    private readonly say: (progress: Progress) => void,
-  ) {}
-
-  async after(bytes: number): Promise<void> {
-    this.done += bytes;
-    const now = performance.now();
-    if (now - this.last < BETWEEN_ACCOUNTS) return;
-    this.last = now;
-    this.say({ done: this.done, total: this.total });
-    await turn();
   }
 }

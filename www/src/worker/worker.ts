@@ -11,14 +11,12 @@ import {
   unreachable,
 } from '../protocol/messages';
 import init, { codeword_at, Demo, Recording } from '../wasm/plumbline';
+import { Accounts } from './accounts';
 import { bySound } from './by-sound';
 import { bytesOf, lengthOf } from './bytes';
-import { turn } from './turn';
 
 /** The first answer comes after about this many bytes: a second or two of sound. */
 const FIRST_ANSWER = 512 * 1024;
-/** Milliseconds between two accounts of the progress. */
-const BETWEEN_ACCOUNTS = 200;
 
 const module = init();
 const stopped = new Set<number>();
@@ -89,7 +87,10 @@ async function read(job: number, file: File): Promise<void> {
 
 async function pushAll(job: number, file: File, recording: Recording): Promise<Ending> {
   const pieces = recording.pieces();
-  const accounts = new Accounts(job, recording, lengthOf(pieces));
+  // What is known is said with each account: soon at first, then now and again.
+  const say = (progress: Progress) =>
+    post({ kind: 'progress', job, progress, reading: recording.so_far() });
+  const accounts = new Accounts(lengthOf(pieces), say, FIRST_ANSWER);
   try {
     for await (const block of bytesOf(file, pieces)) {
       recording.push(block);
@@ -103,34 +104,6 @@ async function pushAll(job: number, file: File, recording: Recording): Promise<E
     return { is: 'broken-off', problem };
   }
   return { is: 'whole' };
-}
-
-/**
- * Says how far the reading has come and what is known: soon at first, then now and again. Then it
- * lets messages in.
- */
-class Accounts {
-  private done = 0;
-  private first = true;
-  private last = performance.now();
-
-  constructor(
-    private readonly job: number,
-    private readonly recording: Recording,
-    private readonly total: number,
-  ) {}
-
-  async after(bytes: number): Promise<void> {
-    this.done += bytes;
-    const now = performance.now();
-    const due = this.first ? this.done >= FIRST_ANSWER : now - this.last >= BETWEEN_ACCOUNTS;
-    if (!due || this.done >= this.total) return;
-    this.first = false;
-    this.last = now;
-    const progress: Progress = { done: this.done, total: this.total };
-    post({ kind: 'progress', job: this.job, progress, reading: this.recording.so_far() });
-    await turn();
-  }
 }
 
 async function costSince(begun: number): Promise<Cost> {

@@ -42,3 +42,10 @@ export function Findings({ findings, prefix, pointed }: Props) {
     </section>
   );
 }
+
+/** Leads to a finding: it comes into sight, and the keyboard goes on from there. */
+export function goToFinding(prefix: string, number: number): void {
+  const finding = document.getElementById(`${prefix}-finding-${number}`);
+  finding?.focus({ preventScroll: true });
+  finding?.scrollIntoView({ block: 'nearest' });
+}

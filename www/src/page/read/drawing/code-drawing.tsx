@@ -1,10 +1,10 @@
 import type { Signal } from '@preact/signals';
-import { text } from '../../../text/en';
 import type { Code } from '../code';
 import type { Codewords } from '../codewords';
 import { ticks } from './axis';
 import { Hand } from './hand';
-import { inSquare, type Square, squares } from './numbers';
+import { squares } from './numbers';
+import { SquareLink } from './square';
 import { useWidth } from './width';
 
 type Props = {
@@ -54,6 +54,7 @@ export function CodeDrawing({ code, seconds, prefix, pointed, codewords }: Props
           key={square.x}
           square={square}
           width={width}
+          top={-9}
           prefix={prefix}
           pointed={pointed}
         />
@@ -124,40 +125,5 @@ function Bars({ bars, toX, hatching }: BarsProps) {
         );
       })}
     </g>
-  );
-}
-
-type SquareProps = {
-  square: Square;
-  width: number;
-  prefix: string;
-  pointed: Signal<number | undefined>;
-};
-
-/** A numbered square: leads to its finding, and shows which it is. */
-function SquareLink({ square, width, prefix, pointed }: SquareProps) {
-  const { numbers } = square;
-  const first = numbers[0] ?? 1;
-  const here = pointed.value !== undefined && numbers.includes(pointed.value);
-  const goTo = () => {
-    const finding = document.getElementById(`${prefix}-finding-${first}`);
-    finding?.focus({ preventScroll: true });
-    finding?.scrollIntoView({ block: 'nearest' });
-    pointed.value = first;
-  };
-  return (
-    <button
-      type="button"
-      class={here ? 'square pointed' : 'square'}
-      style={{ left: `${Math.min(Math.max(square.x, 12), width - 12)}px` }}
-      aria-label={`${text.read.findings} ${inSquare(numbers)}`}
-      onClick={goTo}
-      onPointerEnter={() => (pointed.value = first)}
-      onPointerLeave={() => (pointed.value = undefined)}
-      onFocus={() => (pointed.value = first)}
-      onBlur={() => (pointed.value = undefined)}
-    >
-      <span class="number">{inSquare(numbers)}</span>
-    </button>
   );
 }

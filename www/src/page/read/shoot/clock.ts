@@ -160,21 +160,16 @@ export async function openSaved(file: File): Promise<void> {
     return;
   }
   if (sheets.value.length === 0 || name.value === '') name.value = sheet.name;
-  const { names = {}, recordings = {} } = sheet.corrections;
+  const { names, recordings } = sheet.corrections;
   change({
-    names: { ...corrections.value.names, ...plain(names) },
-    recordings: { ...corrections.value.recordings, ...plain(recordings) },
+    names: { ...corrections.value.names, ...names },
+    recordings: { ...corrections.value.recordings, ...recordings },
   });
   recallSounds(sheet.entries);
   const known = sheet.entries.map(({ key, folder, summary }) => {
     return { key, name: summary.file ?? key, folder, size: 0, summary };
   });
   await restore(known);
-}
-
-/** The module hands maps over as such. */
-function plain<T>(map: Record<string, T> | Map<string, T>): Record<string, T> {
-  return map instanceof Map ? Object.fromEntries(map) : map;
 }
 
 export function rename(to: string): void {

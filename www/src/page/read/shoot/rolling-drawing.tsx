@@ -1,7 +1,9 @@
+import type { Signal } from '@preact/signals';
 import { useRef } from 'preact/hooks';
 import type { Shoot } from '../../../protocol/messages';
 import { text } from '../../../text/en';
-import { inSquare, squares } from '../drawing/numbers';
+import { squares } from '../drawing/numbers';
+import { SquareLink } from '../drawing/square';
 import { useWidth } from '../drawing/width';
 import { oneClock, shoot } from './clock';
 import { useGestures } from './gestures';
@@ -18,8 +20,15 @@ const BAR = 14;
 const WIDE = 700;
 const NAMES = 150;
 
+type Props = {
+  /** The beginning of the findings' element ids. */
+  prefix: string;
+  /** The number of the finding that is pointed at, here or among the findings. */
+  pointed: Signal<number | undefined>;
+};
+
 /** Who was rolling: a row for each device, along the day. */
-export function RollingDrawing() {
+export function RollingDrawing({ prefix, pointed }: Props) {
   const [element, width] = useWidth<HTMLDivElement>();
   const { devices, findings, text: words } = shoot.value ?? { devices: [], findings: [], text: '' };
   const rows = devices.filter(({ clips }) => clips.length > 0);
@@ -29,6 +38,13 @@ export function RollingDrawing() {
   const toX = (second: number) => left + ((second - from) / (to - from)) * room;
   const toSecond = (x: number) => from + ((x - left) / room) * (to - from);
   const height = TOP + rows.length * ROW + 8;
+  const barTop = (row: number) => TOP + row * ROW + (left > 0 ? (ROW - BAR) / 2 : NAME + 4);
+  // The findings of each device by their numbers, each over the place in its row.
+  const marks = rows.flatMap(({ key }, row) => {
+    const own = findings.map(({ device, at }) => ({ second: device === key ? at : undefined }));
+    const seen = squares(own, toX, 30).filter(({ x }) => x >= left && x <= width);
+    return seen.map((square) => ({ square, y: barTop(row) }));
+  });
   const surface = useRef<HTMLDivElement>(null);
   const gestures = useGestures(surface, toSecond);
   return (
@@ -44,20 +60,17 @@ export function RollingDrawing() {
             <DeviceBars
               key={device.key}
               device={device}
-              y={TOP + index * ROW}
+              top={barTop(index)}
               left={left}
               toX={toX}
               window={{ from, to }}
             />
           ))}
-          {rows.map(({ key }, index) => (
-            <Marks
-              key={key}
-              findings={findings}
-              device={key}
-              y={TOP + index * ROW + (left > 0 ? (ROW - BAR) / 2 : NAME + 4)}
-              toX={toX}
-              room={[left, width]}
+          {marks.map(({ square, y }) => (
+            <path
+              key={`${square.x} ${y}`}
+              class="finding-line"
+              d={`M${square.x} ${y - 4}v${BAR + 8}`}
             />
           ))}
         </svg>
@@ -74,6 +87,16 @@ export function RollingDrawing() {
           aria-valuetext={momentInWords(rows)}
           {...gestures}
         />
+        {marks.map(({ square, y }) => (
+          <SquareLink
+            key={`${square.x} ${y}`}
+            square={square}
+            width={width}
+            top={y - 37}
+            prefix={prefix}
+            pointed={pointed}
+          />
+        ))}
         <PointedLine toX={toX} left={left} width={width} height={height} />
       </div>
       <div class="rolling-foot">
@@ -153,7 +176,8 @@ function anchor(x: number, width: number): 'start' | 'middle' | 'end' {
 
 type RowProps = {
   device: Device;
-  y: number;
+  /** Where its bars begin. */
+  top: number;
   left: number;
   toX: (second: number) => number;
   window: { from: number; to: number };
@@ -161,12 +185,11 @@ type RowProps = {
 
 /** A device's recordings: full where code was read, a thin line where it is missing, dotted where
  * no code speaks. */
-function DeviceBars({ device, y, left, toX, window }: RowProps) {
-  const top = y + (left > 0 ? (ROW - BAR) / 2 : NAME + 4);
+function DeviceBars({ device, top, left, toX, window }: RowProps) {
   const seen = device.clips.filter(({ from, to }) => to >= window.from && from <= window.to);
   return (
     <g>
-      <text class="rolling-name" x={0} y={left > 0 ? top + BAR - 2 : y + 16}>
+      <text class="rolling-name" x={0} y={left > 0 ? top + BAR - 2 : top - 16}>
         {shortened(device.name, left > 0 ? 17 : 40)}
       </text>
       <g clip-path="url(#rolling-room)">
@@ -202,41 +225,6 @@ function DeviceBars({ device, y, left, toX, window }: RowProps) {
           </g>
         ))}
       </g>
-    </g>
-  );
-}
-
-type MarksProps = {
-  findings: Shoot['findings'];
-  device: string;
-  y: number;
-  toX: (second: number) => number;
-  room: readonly [left: number, right: number];
-};
-
-/** The findings of one device by their numbers, each over the place in its row. */
-function Marks({ findings, device, y, toX, room }: MarksProps) {
-  const [left, right] = room;
-  const own = findings.map((finding) => ({
-    second: finding.device === device ? finding.at : undefined,
-  }));
-  const seen = squares(own, toX, 30).filter(({ x }) => x >= left && x <= right);
-  return (
-    <g class="rolling-mark">
-      {seen.map(({ x, numbers }) => {
-        const label = inSquare(numbers);
-        const width = 16 + 9 * label.length;
-        const at = Math.min(x - 1, right - width - 1);
-        return (
-          <g key={x}>
-            <path class="finding-line" d={`M${x} ${y - 4}v${BAR + 8}`} />
-            <rect x={at} y={y - 24} width={width} height={21} />
-            <text x={at + width / 2} y={y - 8.5} text-anchor="middle">
-              {label}
-            </text>
-          </g>
-        );
-      })}
     </g>
   );
 }

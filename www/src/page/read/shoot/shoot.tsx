@@ -35,7 +35,7 @@ export function ShootView({ choose }: { choose: Choose }) {
       </h1>
       {notLoaded.value !== undefined && <NotLoaded detail={notLoaded.value} />}
       <TotalProgress />
-      {placed.length > 0 && <RollingDrawing />}
+      {placed.length > 0 && <RollingDrawing prefix="shoot" pointed={pointed} />}
       {placed.some(({ points }) => points.length > 1) && <ClocksDrawing />}
       {shown !== undefined && shown.findings.length > 0 && (
         <Findings findings={shown.findings} prefix="shoot" pointed={pointed} />

@@ -4,6 +4,7 @@ import { problemInWords, text } from '../../../text/en';
 import { sentence } from '../announcer';
 import { percent } from '../../progress';
 import { nameOf, type Phase, readingOf, type Sheet, sheets, show } from '../sheets';
+import { goToFinding } from '../findings';
 import { keyOf, shoot } from './clock';
 import { ChangeRow } from './change';
 
@@ -153,22 +154,19 @@ function Numbers({ row }: { row: Row }) {
   return (
     <>
       {findings.map((number) => (
-        <a key={number} class="number" href={`#shoot-finding-${number}`} onClick={toFinding}>
-          {number}
-        </a>
+        <button
+          key={number}
+          type="button"
+          class="to-finding"
+          aria-label={`${text.read.findings} ${number}`}
+          onClick={() => goToFinding('shoot', number)}
+        >
+          <span class="number">{number}</span>
+        </button>
       ))}
       {own > 0 && <span>{text.shoot.own(own)}</span>}
     </>
   );
-}
-
-/** The hash is the place's, so the way to a finding is gone by hand. */
-function toFinding(event: MouseEvent): void {
-  event.preventDefault();
-  const id = (event.currentTarget as HTMLAnchorElement).hash.slice(1);
-  const finding = document.getElementById(id);
-  finding?.focus({ preventScroll: true });
-  finding?.scrollIntoView({ block: 'center' });
 }
 
 const names = new Intl.Collator('en', { numeric: true });
