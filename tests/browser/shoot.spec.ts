@@ -40,9 +40,10 @@ test.describe('a folder', () => {
     await expect(plumbline.row('B02.wav').locator('.number')).toHaveText('1');
     // The drawing and the table lead to the finding, and the drawing shows which it is.
     const finding = plumbline.findings.first();
+    await page.locator('.rolling .square').hover();
+    await expect(finding).toHaveClass('pointed');
     await page.locator('.rolling .square').click();
     await expect(finding).toBeFocused();
-    await expect(finding).toHaveClass('pointed');
     await plumbline.verdict.focus();
     await plumbline.row('B02.wav').getByRole('button', { name: 'Findings 1' }).click();
     await expect(finding).toBeFocused();
