@@ -10,6 +10,7 @@
 //! | [`report::Report`]  | what was read, as data: the JSON that is exported               |
 //! | [`reading::Reading`]| the report with every word and number that a page shows          |
 //! | [`codeword_at`]     | one codeword, bit by bit                                        |
+//! | [`Ear`]             | one channel as it happens: what its code says now               |
 //! | [`stamping`]        | a copy of a WAV with the code's start in it                     |
 //! | [`sounds`]          | two recordings lined up by what both heard                      |
 //! | [`lineup::line_up`] | many recordings on one clock                                    |
@@ -31,6 +32,7 @@ mod csv;
 mod demo;
 mod demo_shoot;
 mod drawing;
+mod ear;
 mod facts;
 mod findings;
 pub mod handover;
@@ -60,4 +62,5 @@ pub use continuity::FrameList;
 pub use csv::csv;
 pub use demo::{DemoRecording, demo};
 pub use demo_shoot::DemoShoot;
+pub use ear::{Ear, Now, Tally};
 pub use recording::RecordingReader;

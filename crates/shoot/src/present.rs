@@ -201,7 +201,7 @@ fn kilohertz(hertz: u32) -> String {
     }
 }
 
-fn code_reading(heard: &Heard<'_>) -> CodeReading {
+pub(crate) fn code_reading(heard: &Heard<'_>) -> CodeReading {
     let facts = &heard.facts;
     let channel = facts.channel;
     CodeReading {

@@ -1,0 +1,147 @@
+//! What code says while it is heard: how soon it is known, and that it is never wrong.
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on is to stop")]
+
+use plumbline_damage::{Addresses, Seed, Source, Take};
+use plumbline_ltc::Direction;
+use plumbline_shoot::{Ear, Now};
+use plumbline_timecode::{Count, Frames, Rate, SampleRate, TimeAddress};
+
+/// The rates at which codewords follow each other, and the counts that go with them.
+const CODES: [(Rate, Count); 6] = [
+    (Rate::F23_976, Count::F24),
+    (Rate::F24, Count::F24),
+    (Rate::F25, Count::F25),
+    (Rate::F29_97, Count::F30),
+    (Rate::F29_97, Count::F30Drop),
+    (Rate::F30, Count::F30),
+];
+
+/// A render quantum of the Web Audio API (W3C, clause 2.4).
+const QUANTUM: usize = 128;
+
+fn hertz(hertz: u32) -> SampleRate {
+    SampleRate::hertz(hertz).unwrap()
+}
+
+fn take(rate: Rate, count: Count, sample_rate: SampleRate, codewords: u32, seed: Seed) -> Take {
+    let source = Source {
+        count,
+        ..Source::new(rate, sample_rate)
+    };
+    source.take(codewords, seed).unwrap()
+}
+
+/// The address of the last codeword of a take that had ended at a sample.
+fn last_ended(take: &Take, sample: f64, count: Count) -> Option<TimeAddress> {
+    let ended = take.words.iter().rfind(|word| word.ends <= sample)?;
+    ended.meant.address(count).ok()
+}
+
+/// Plugged in anywhere within a codeword, an address is known before three codewords have passed,
+/// and from then on what is said is the last codeword that was whole, or the one before while its
+/// last edge is still being looked at.
+#[test]
+fn an_address_is_known_within_three_codewords_and_is_right() {
+    for (number, (rate, count)) in (0..).zip(CODES) {
+        for sample_rate in [hertz(44_100), hertz(48_000)] {
+            let take = take(rate, count, sample_rate, 40, Seed::judging(number));
+            let codeword = rate.samples(Frames(1), sample_rate).as_f64();
+            for phase in 0..8 {
+                let cut = (codeword * f64::from(phase) / 8.0).round();
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "small"
+                )]
+                let plugged_in = cut as usize;
+                let mut ear = Ear::new(sample_rate);
+                let mut heard = 0.0;
+                let mut known_after = None;
+                for block in take.samples[plugged_in..].chunks(QUANTUM) {
+                    ear.push(block);
+                    heard += block.len() as f64;
+                    let Some(now) = ear.now() else { continue };
+                    known_after.get_or_insert(heard / codeword);
+                    assert_eq!(now.timebase.rate(), rate, "{rate} {count:?} {phase}");
+                    // Drop-frame may be known by its flag only.
+                    assert_eq!(now.address.count(), count, "{rate} {count:?} {phase}");
+                    let said = |sample| last_ended(&take, cut + sample, count);
+                    // Its last edge may be taken for granted a quarter of a cell early.
+                    let early = heard + codeword / 320.0;
+                    let truth = [said(early), said(heard - codeword / 2.0)];
+                    assert!(truth.contains(&Some(now.address)), "{now:?} {truth:?}");
+                }
+                let known_after = known_after.unwrap();
+                assert!(known_after < 3.0, "{rate} {count:?} {phase}: {known_after}");
+            }
+        }
+    }
+}
+
+/// Where the last codeword began is known to a fraction of a sample, and how the code runs.
+#[test]
+fn place_speed_and_direction_are_those_of_the_code() {
+    let rate = hertz(48_000);
+    let take = take(Rate::F25, Count::F25, rate, 100, Seed::judging(7));
+    let mut ear = Ear::new(rate);
+    ear.push(&take.samples);
+    let now = ear.now().unwrap();
+    let truth = take.words.last().unwrap();
+    assert!((now.first_edge - truth.begins).abs() < 0.05, "{now:?}");
+    assert!((now.samples_per_codeword - 1920.0).abs() < 1e-3, "{now:?}");
+    assert_eq!((now.direction, now.tally.lost), (1, 0));
+    assert_eq!(now.tally.read, 100);
+
+    let backwards: Vec<f32> = take.samples.iter().rev().copied().collect();
+    let mut ear = Ear::new(rate);
+    ear.push(&backwards);
+    let now = ear.now().unwrap();
+    assert_eq!(now.direction, -1);
+    assert_eq!(Ok(now.address), take.words[0].meant.address(Count::F25));
+    assert!(
+        take.words
+            .iter()
+            .all(|word| word.direction == Direction::Forward)
+    );
+}
+
+/// The prompt reader begins anew now and then: what it counted stays counted, and it goes on.
+#[test]
+fn code_that_breaks_without_end_is_still_followed() {
+    let rate = hertz(48_000);
+    let source = Source {
+        addresses: Addresses::Jumping {
+            every: 10,
+            by: Frames(1000),
+        },
+        ..Source::new(Rate::F25, rate)
+    };
+    let take = source.take(2_000, Seed::judging(1)).unwrap();
+    let mut ear = Ear::new(rate);
+    let mut before: Option<Now> = None;
+    for block in take.samples.chunks(4_800) {
+        ear.push(block);
+        let now = ear.now().or(before).unwrap();
+        assert!(before.is_none_or(|before| before.tally.read <= now.tally.read));
+        before = Some(now);
+    }
+    let now = before.unwrap();
+    assert!(now.tally.read >= 1_990, "{:?}", now.tally);
+    assert_eq!(now.tally.lost, 0);
+    let truth = take.words.last().unwrap().meant.address(Count::F25);
+    assert_eq!(Ok(now.address), truth);
+}
+
+#[test]
+fn listening_before_there_is_code_is_no_finding() {
+    let rate = hertz(48_000);
+    let take = take(Rate::F25, Count::F25, rate, 500, Seed::judging(2));
+    let mut ear = Ear::new(rate);
+    ear.push(&vec![0.0; 480_000]);
+    assert_eq!(ear.now(), None);
+    assert!(ear.reading(0).is_none());
+    ear.push(&take.samples);
+    let reading = ear.reading(0).unwrap();
+    assert!(reading.findings.is_empty(), "{:?}", reading.findings);
+    assert_eq!(reading.channel, 0);
+}
