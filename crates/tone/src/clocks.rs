@@ -4,7 +4,7 @@ use plumbline_timecode::st309::UtcOffset;
 use plumbline_timecode::{Rounding, Seconds, TimeAddress, Timebase};
 use serde::Deserialize;
 
-use crate::{Begins, Now, OutputRate};
+use crate::{Begins, CodeClock, Now, OutputRate};
 
 /// What the clocks of a device say at one moment, as a page reads them.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -116,25 +116,49 @@ pub(crate) fn by_the_clock(
     rate: OutputRate,
 ) -> Option<(TimeAddress, Begins)> {
     let last = readings.last()?;
-    let mut began: Vec<i64> = (readings.iter())
-        .map(|clocks| clocks.unix - clocks.output)
-        .collect();
-    began.sort_unstable();
-    let began = match last.known_by {
-        KnownBy::Timestamp => began.get(began.len() / 2)?,
-        KnownBy::Latency | KnownBy::Nothing => began.first()?,
-    };
+    let began = began(readings, |clocks| clocks.unix)?;
     let now = Now::from_nanoseconds(began.checked_add(last.output)?, offset);
     let codeword = now.codeword(timebase);
+    Some((codeword.address, begins(last, codeword.ago, rate)?))
+}
+
+/// The codeword in progress by a clock that is held, likewise.
+pub(crate) fn by_a_held_clock(
+    readings: &[Clocks],
+    clock: &CodeClock,
+    rate: OutputRate,
+) -> Option<(TimeAddress, Begins)> {
+    let last = readings.last()?;
+    let began = began(readings, |clocks| clocks.page)?;
+    let now = began.checked_add(last.output)? as f64 * 1e-6;
+    let frame = clock.frame_at(now);
+    let ago = (frame - frame.floor()) / clock.timebase().rate().fraction().as_f64();
+    let ago = Seconds::from_nanoseconds(nanoseconds(ago, SECOND)?);
+    Some((clock.address_at(now), begins(last, ago, rate)?))
+}
+
+/// When the output began by one of the device's clocks: the middle of what the readings say, or
+/// the earliest where they reckon from what has been made.
+fn began(readings: &[Clocks], by: fn(&Clocks) -> i64) -> Option<i64> {
+    let mut began: Vec<i64> = (readings.iter())
+        .map(|clocks| by(clocks).saturating_sub(clocks.output))
+        .collect();
+    began.sort_unstable();
+    match readings.last()?.known_by {
+        KnownBy::Timestamp => began.get(began.len() / 2),
+        KnownBy::Latency | KnownBy::Nothing => began.first(),
+    }
+    .copied()
+}
+
+/// The sample at which a codeword begins that began so long before the last reading.
+fn begins(last: &Clocks, ago: Seconds, rate: OutputRate) -> Option<Begins> {
     let sample = Seconds::from_nanoseconds(last.output)
         .0
-        .checked_sub(codeword.ago.0)?
+        .checked_sub(ago.0)?
         .checked_mul(rate.exact().fraction())?
         .round(Rounding::Nearest);
-    Some((
-        codeword.address,
-        Begins::Counted(i64::try_from(sample).ok()?),
-    ))
+    Some(Begins::Counted(i64::try_from(sample).ok()?))
 }
 
 /// Milliseconds or seconds as whole nanoseconds, `scale` in each; none beyond the years 1678 to

@@ -8,6 +8,8 @@
 //! | [`FileWriter`]| a plan as the bytes of a file                                          |
 //! | [`ReadBack`]  | whether a file is what was asked for                                   |
 //! | [`Now`]       | a moment, as a device knows it                                         |
+//! | [`CodeClock`] | code that runs against the page's clock                                |
+//! | [`Line`]      | a straight line through measurements that never end                    |
 //!
 //! # What this crate leaves out
 //! * Clocks: it is told what time it is.
@@ -17,6 +19,7 @@
 
 mod beside;
 mod clocks;
+mod code_clock;
 mod codewords;
 mod content;
 mod counting;
@@ -24,6 +27,7 @@ mod extent;
 mod field;
 mod file;
 mod length;
+mod line;
 mod live;
 mod metadata;
 mod order;
@@ -42,7 +46,9 @@ mod typed;
 mod watch;
 
 pub use clocks::{ClockReading, Clocks, KnownBy};
+pub use code_clock::{CodeClock, CodeClockError, Ticking};
 pub use file::{FileError, FileWriter};
+pub use line::Line;
 pub use live::{LiveStart, live_order};
 pub use order::{Begins, Heard, Order, OrderError};
 pub use output_rate::{OutputRate, OutputRateError};

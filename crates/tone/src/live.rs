@@ -1,12 +1,15 @@
 //! From settings to an order for a live player.
 
+use plumbline_timecode::Timebase;
 use plumbline_timecode::st309::UtcOffset;
 use plumbline_words::Problem;
 
-use crate::clocks::by_the_clock;
+use crate::clocks::{by_a_held_clock, by_the_clock};
 use crate::field::Field;
 use crate::remarks::Remarks;
-use crate::{Begins, Clocks, Heard, Order, OutputRate, Settings, content, counting, extent, sound};
+use crate::{
+    Begins, Clocks, CodeClock, Heard, Order, OutputRate, Settings, content, counting, extent, sound,
+};
 
 /// Where live code is to start.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,6 +23,13 @@ pub enum LiveStart<'a> {
         offset: UtcOffset,
         /// What the device's clocks said while its output ran, the last reading last: some of
         /// them, so that one that was held up does not matter.
+        readings: &'a [Clocks],
+    },
+    /// With the address that another clock, which is held, has when it comes out.
+    Held {
+        /// The clock.
+        clock: CodeClock,
+        /// As for the time of day.
         readings: &'a [Clocks],
     },
 }
@@ -72,6 +82,11 @@ fn order(
             let found = by_the_clock(readings, offset, timebase, output_rate);
             remarks.keep(found.ok_or_else(no_clock))?
         }
+        LiveStart::Held { clock, readings } => {
+            remarks.keep(alike(timebase, clock.timebase()))?;
+            let found = by_a_held_clock(readings, &clock, output_rate);
+            remarks.keep(found.ok_or_else(no_clock))?
+        }
     };
     let (rise_time, polarity) = edges?;
     Some(Order {
@@ -84,6 +99,23 @@ fn order(
         heard,
         begins,
     })
+}
+
+/// Code that is jammed from a clock counts as that clock does.
+fn alike(timebase: Timebase, held: Timebase) -> Result<(), Problem> {
+    let (own, held) = (timebase.code(), held.code());
+    if own == held {
+        return Ok(());
+    }
+    let field = if own.rate() == held.rate() {
+        Field::Counting
+    } else {
+        Field::Rate
+    };
+    Err(field.problem(
+        format!("The clock that is held counts {held}, and this tone {own}."),
+        format!("Set rate and counting to {held}, or start otherwise."),
+    ))
 }
 
 fn no_clock() -> Problem {
@@ -153,6 +185,37 @@ mod tests {
         assert_eq!(order.begins(), Begins::Counted(479_851));
         let start = LiveStart::TimeOfDay {
             offset: UtcOffset::UTC,
+            readings: &[],
+        };
+        let problems = live_order(&typed, start, hertz(48_000), Heard::Code).unwrap_err();
+        assert_eq!(problems[0].field, "start");
+    }
+
+    /// A clock that was at frame 900,000 (10:00:00:00) when the page's clock said 59 s is at
+    /// 10:00:01:00 at the reading, a second later, when sample 480,000 is at the output.
+    #[test]
+    fn a_clock_that_is_held_is_played_out_where_it_is() {
+        let held = |frame| {
+            let base = Timebase::non_drop(plumbline_timecode::Rate::F25);
+            CodeClock::new(base, frame, 59_000.0, 25.0).unwrap()
+        };
+        let order = |typed: &Settings, clock| {
+            let readings = &[clocks()];
+            let start = LiveStart::Held { clock, readings };
+            live_order(typed, start, hertz(48_000), Heard::Code)
+        };
+        let typed = settings("25", "non-drop", "nonsense");
+        let whole = order(&typed, held(900_000.0)).unwrap();
+        assert_eq!(whole.address(0).to_string(), "10:00:01:00");
+        assert_eq!(whole.begins(), Begins::Counted(480_000));
+        let within = order(&typed, held(900_000.75)).unwrap();
+        assert_eq!(within.address(0).to_string(), "10:00:01:00");
+        assert_eq!(within.begins(), Begins::Counted(480_000 - 1440));
+
+        let problems = order(&settings("24", "non-drop", ""), held(0.0)).unwrap_err();
+        assert_eq!(problems[0].field, "rate");
+        let start = LiveStart::Held {
+            clock: held(0.0),
             readings: &[],
         };
         let problems = live_order(&typed, start, hertz(48_000), Heard::Code).unwrap_err();

@@ -1,14 +1,12 @@
 //! Whether what is played keeps with the clocks of its device, for as long as it plays.
 
-mod line;
 mod words;
 
 use std::collections::VecDeque;
 
 use plumbline_timecode::{Frames, Timebase};
 
-use crate::{Clocks, KnownBy};
-use line::Line;
+use crate::{Clocks, KnownBy, Line};
 
 /// Compares an output with two clocks of its device, reading after reading: with the one that is
 /// never set, to see when sound was lost, and with the time of day, to see how the two part. Its

@@ -3,8 +3,19 @@
 /// Measurements over time: where they began, where they are, and how steeply they rise.
 ///
 /// They are averaged over blocks of time that double in length when there are too many.
+///
+/// ```
+/// use plumbline_tone::Line;
+/// let mut line = Line::default();
+/// for tenth in 0..600_u32 {
+///     let second = f64::from(tenth) * 0.1;
+///     line.add(second, 2.0 + 30e-6 * second);
+/// }
+/// let (slope, one_deviation) = line.slope().unwrap();
+/// assert!((slope - 30e-6).abs() < one_deviation);
+/// ```
 #[derive(Debug, Clone)]
-pub(super) struct Line {
+pub struct Line {
     first: Mean,
     /// The last whole second, and the one that is under way.
     last: Mean,
@@ -62,7 +73,7 @@ impl Default for Line {
 
 impl Line {
     /// Takes a measurement; times are in seconds and go on.
-    pub(super) fn add(&mut self, time: f64, value: f64) {
+    pub fn add(&mut self, time: f64, value: f64) {
         let one = Mean {
             begins: time,
             time,
@@ -98,17 +109,33 @@ impl Line {
     }
 
     #[cfg(test)]
-    pub(super) fn blocks_kept(&self) -> usize {
+    pub(crate) fn blocks_kept(&self) -> usize {
         self.blocks.len()
     }
 
+    /// What was measured in the last whole second; none before there is one.
+    pub fn last(&self) -> Option<f64> {
+        (self.last.count > 0.0).then_some(self.last.value)
+    }
+
+    /// When the first and the last whole second were, in the seconds of the measurements; none
+    /// before there is one.
+    pub fn span(&self) -> Option<(f64, f64)> {
+        (self.last.count > 0.0).then_some((self.first.time, self.last.time))
+    }
+
+    /// Measurements to be drawn, in order: when, and what.
+    pub fn points(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        self.blocks.iter().map(|block| (block.time, block.value))
+    }
+
     /// How far the last second is above the first one; none before there are two.
-    pub(super) fn rise(&self) -> Option<f64> {
+    pub fn rise(&self) -> Option<f64> {
         (self.last.begins > self.first.begins).then_some(self.last.value - self.first.value)
     }
 
     /// How much it rises in a second, with one standard deviation; none before that can be told.
-    pub(super) fn slope(&self) -> Option<(f64, f64)> {
+    pub fn slope(&self) -> Option<(f64, f64)> {
         // The last block is still being filled.
         let blocks = self.blocks.split_last()?.1;
         if blocks.len() < LEAST {

@@ -1,0 +1,184 @@
+//! A clock that was set from code that was heard, and runs on by itself.
+
+use plumbline_tone::{CodeClock, CodeClockError, Ticking};
+use plumbline_words::seconds as length;
+use serde::{Deserialize, Serialize};
+
+use crate::Apart;
+
+/// A clock that was jammed from code.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Held {
+    /// How it runs.
+    pub ticking: Ticking,
+    /// What it was jammed from: "channel 1".
+    pub from: String,
+    /// When, by the page's clock, in milliseconds.
+    pub jammed: f64,
+    /// How fast that code was against the page's clock, in seconds a second, with one standard
+    /// deviation; none where it was not heard for long enough.
+    pub pace: Option<(f64, f64)>,
+    /// How long ago that was the last time, and how far the clock had drifted since, in words:
+    /// where it was jammed again.
+    pub drifted: Option<String>,
+}
+
+/// What a held clock says of itself.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct HeldNow {
+    /// Its address.
+    pub address: String,
+    /// "Jammed from channel 1, 12 min 00 s ago."
+    pub since: String,
+    /// How far it may be off by now.
+    pub off: String,
+}
+
+/// What IEC 60461 clause 8.4 allows a source of code that runs by itself.
+const ALLOWED: f64 = 100e-6;
+/// How well the beginning is known, in seconds: what a page can't know of an input's own delay.
+const BEGINNING: f64 = 5e-3;
+
+impl Held {
+    /// The code as a clock runs on, at its rate.
+    pub fn jam(
+        heard: &CodeClock,
+        from: String,
+        page_milliseconds: f64,
+        apart: Option<&Apart>,
+    ) -> Self {
+        Self {
+            ticking: heard.at_rate(page_milliseconds).into(),
+            from,
+            jammed: page_milliseconds,
+            pace: apart.and_then(|apart| apart.pace),
+            drifted: None,
+        }
+    }
+
+    /// The same clock, jammed again: with what it had drifted until then.
+    pub fn jammed_again(self, before: &Self) -> Result<Self, CodeClockError> {
+        let (now, then) = (
+            CodeClock::try_from(&self.ticking)?,
+            CodeClock::try_from(&before.ticking)?,
+        );
+        let passed = (self.jammed - before.jammed) * 1e-3;
+        let drifted = if now.timebase() == then.timebase() {
+            let rate = now.timebase().rate().fraction().as_f64();
+            let day = f64::from(now.timebase().count().frames_per_day());
+            let frames = then.frame_at(self.jammed) - now.frame_at(self.jammed);
+            let frames = frames - (frames / day).round() * day;
+            drifted(frames / rate, 1.0 / rate, passed)
+        } else {
+            format!(
+                "The clock held before counted {}; this code counts {}.",
+                then.timebase(),
+                now.timebase()
+            )
+        };
+        Ok(Self {
+            drifted: Some(drifted),
+            ..self
+        })
+    }
+
+    /// What it says at a moment.
+    pub fn now(&self, page_milliseconds: f64) -> Result<HeldNow, CodeClockError> {
+        let clock = CodeClock::try_from(&self.ticking)?;
+        let passed = ((page_milliseconds - self.jammed) * 1e-3).max(0.0);
+        let frame = 1.0 / clock.timebase().rate().fraction().as_f64();
+        Ok(HeldNow {
+            address: clock.address_at(page_milliseconds).to_string(),
+            since: format!("Jammed from {}, {} ago.", self.from, length(passed.floor())),
+            off: self.off(passed, frame),
+        })
+    }
+
+    fn off(&self, passed: f64, frame: f64) -> String {
+        let (pace, because) = match self.pace {
+            Some((pace, one)) => (
+                pace.abs() + 3.0 * one,
+                "by what was measured of the two clocks while the code was heard",
+            ),
+            None => (
+                2.0 * ALLOWED,
+                "if the device’s clock and this one each keep the 100 ppm that IEC 60461 clause \
+                 8.4 allows",
+            ),
+        };
+        let most = BEGINNING + pace * passed;
+        format!(
+            "Off by at most {} ({:.2} frames) by now, {because}.",
+            length(most),
+            most / frame
+        )
+    }
+}
+
+/// How far a clock had drifted when it was jammed again.
+fn drifted(seconds: f64, frame: f64, passed: f64) -> String {
+    let way = if seconds < 0.0 { "behind" } else { "ahead" };
+    let size = format!(
+        "{:.1} ms ({:.2} frames)",
+        seconds.abs() * 1e3,
+        seconds.abs() / frame
+    );
+    let after = length(passed);
+    if seconds.abs() > 1.0 {
+        return format!(
+            "After {after} the held clock and this code are {} apart: that is no drift; the device was set meanwhile, or it is another one.",
+            length(seconds.abs())
+        );
+    }
+    if passed < 60.0 {
+        return format!("After {after} the held clock was {size} {way}.");
+    }
+    let ppm = seconds.abs() / passed * 1e6;
+    format!("After {after} the held clock was {size} {way}: {ppm:.1} ppm.")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plumbline_timecode::{Rate, Timebase};
+
+    fn heard(frame: f64, at: f64) -> CodeClock {
+        CodeClock::new(Timebase::non_drop(Rate::F25), frame, at, 25.0).unwrap()
+    }
+
+    fn jam(frame: f64, at: f64) -> Held {
+        Held::jam(&heard(frame, at), "channel 1".to_owned(), at, None)
+    }
+
+    /// 200 ppm for twelve minutes are 144 ms, and 5 ms from the beginning: 3.73 frames of 40 ms.
+    #[test]
+    fn it_runs_on_and_says_how_far_it_may_be_off() {
+        let held = jam(90_000.0, 5_000.0);
+        let now = held.now(5_000.0 + 720_000.0).unwrap();
+        assert_eq!(now.address, "01:12:00:00");
+        assert_eq!(now.since, "Jammed from channel 1, 12 min 00 s ago.");
+        assert!(now.off.contains("(3.73 frames)"), "{}", now.off);
+        let known = Held {
+            pace: Some((2e-6, 0.5e-6)),
+            ..held
+        };
+        let now = known.now(5_000.0 + 720_000.0).unwrap();
+        assert!(now.off.contains("(0.19 frames)"), "{}", now.off);
+    }
+
+    /// The code gained 36 ms in an hour: 10 ppm.
+    #[test]
+    fn jammed_again_it_says_how_far_it_had_drifted() {
+        let before = jam(90_000.0, 0.0);
+        let again = jam(180_000.9, 3_600_000.0).jammed_again(&before).unwrap();
+        let said = again.drifted.unwrap();
+        assert!(
+            said.contains("36.0 ms (0.90 frames) behind: 10.0 ppm"),
+            "{said}"
+        );
+        let other = jam(500_000.0, 3_600_000.0).jammed_again(&before).unwrap();
+        assert!(other.drifted.unwrap().contains("no drift"));
+    }
+}
