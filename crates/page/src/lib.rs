@@ -1,9 +1,10 @@
 //! The border between the page and the crates: it turns calls and blobs into calls of
-//! `plumbline-shoot`, `plumbline-tone` and `plumbline-sums`. No logic lives here.
+//! `plumbline-shoot`, `plumbline-tone`, `plumbline-listen` and `plumbline-sums`. No logic lives here.
 //!
 //! Everything in this crate runs in a Web Worker.
 
 mod blob;
+mod listen;
 mod live;
 mod recording;
 mod shoot;
@@ -14,6 +15,10 @@ mod tone;
 mod worksheet;
 
 pub use blob::BlobSource;
+pub use listen::{
+    InputFacts, Listening, check_plan, held_now, jammed_again, marks_otio, marks_table,
+    ticking_address,
+};
 pub use live::{LiveAnswer, LiveFrom, LiveHeard, LiveRequest, live_order};
 pub use recording::{Demo, Recording, codeword_at};
 pub use shoot::{NamedText, NamedTexts, OneClock, OpenedSheet, Ticks, open_sheet};

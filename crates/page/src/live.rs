@@ -1,7 +1,9 @@
 //! Live code on its way from the page's settings to a player.
 
 use plumbline_timecode::st309::UtcOffset;
-use plumbline_tone::{ClockReading, Clocks, Heard, LiveStart, OutputRate, Settings};
+use plumbline_tone::{
+    ClockReading, Clocks, CodeClock, Heard, LiveStart, OutputRate, Settings, Ticking,
+};
 use plumbline_words::Problem;
 use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
@@ -29,6 +31,13 @@ pub enum LiveFrom {
         /// How many minutes the device's local time is ahead of UTC.
         offset_minutes: i16,
         /// What its clocks said while its output ran, the last reading last.
+        readings: Vec<ClockReading>,
+    },
+    /// From a clock that is held.
+    Held {
+        /// How it runs.
+        ticking: Ticking,
+        /// As for the time of day.
         readings: Vec<ClockReading>,
     },
 }
@@ -80,6 +89,16 @@ pub fn live_order(
             readings = read.iter().filter_map(Clocks::new).collect();
             LiveStart::TimeOfDay {
                 offset: UtcOffset::minutes(offset_minutes)?,
+                readings: &readings,
+            }
+        }
+        LiveFrom::Held {
+            ticking,
+            readings: read,
+        } => {
+            readings = read.iter().filter_map(Clocks::new).collect();
+            LiveStart::Held {
+                clock: CodeClock::try_from(&ticking)?,
                 readings: &readings,
             }
         }

@@ -1,4 +1,5 @@
 import type { ComponentType } from 'preact';
+import { Listen } from './listen/listen';
 import { Make } from './make/make';
 import { Read } from './read/read';
 import { WorkOut } from './work-out/work-out';
@@ -9,5 +10,6 @@ export type Place = { id: string; name: string; page: ComponentType };
 export const places: readonly [Place, ...Place[]] = [
   { id: 'read', name: 'Read', page: Read },
   { id: 'make', name: 'Make', page: Make },
+  { id: 'listen', name: 'Listen', page: Listen },
   { id: 'work-out', name: 'Work out', page: WorkOut },
 ];

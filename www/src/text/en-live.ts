@@ -12,6 +12,9 @@ export const live = {
   from: 'Starts with',
   fromTyped: 'the first time address',
   fromClock: 'this device’s time of day',
+  fromHeld: 'the clock that is held',
+  fromHeldNote:
+    'The code at the socket agrees with the clock that was set in Listen, and from then on runs by this device’s sound clock. Rate and counting must be those of that clock.',
   fromTypedNote: 'The first codeword carries it. It leaves a moment after the button is pressed.',
   fromClockNote:
     'The code at the socket agrees with this device’s clock. That clock may itself be off: compare it with a good one first.',
@@ -30,6 +33,8 @@ export const live = {
   address: 'Time address at the socket',
   jam: 'Jam to the time of day',
   jamWhat: 'Jam the code to this device’s time of day, once',
+  jamHeld: 'Jam to the clock that is held',
+  jamHeldWhat: 'Jam the code to the clock that is held in Listen, once',
   slate: 'Full screen',
   slateTitle: 'Slate',
   leaveSlate: 'Leave full screen',
@@ -98,6 +103,11 @@ export function endedInWords(ended: Ended): { text: string; remedy: string } | u
       return {
         text: `A setting is not right: ${ended.problems.map(({ text }) => text).join(' ')}`,
         remedy: ended.problems.map(({ remedy }) => remedy).join(' '),
+      };
+    case 'let-go':
+      return {
+        text: 'No clock is held any more.',
+        remedy: 'Hold one in Listen, or start otherwise.',
       };
     case 'no-sound':
       return {

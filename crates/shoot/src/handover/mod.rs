@@ -16,10 +16,12 @@
 
 mod clips;
 mod edl;
+mod marks;
 mod otio;
 mod reels;
 mod table;
 
 pub use edl::{EditList, Lists, edit_lists};
+pub use marks::{Mark, marks_otio, marks_table};
 pub use otio::otio;
 pub use table::table;

@@ -114,25 +114,25 @@ struct Marker<'a> {
 }
 
 #[derive(Serialize)]
-struct Range {
+pub(super) struct Range {
     #[serde(rename = "OTIO_SCHEMA")]
-    schema: &'static str,
-    start_time: Time,
-    duration: Time,
+    pub(super) schema: &'static str,
+    pub(super) start_time: Time,
+    pub(super) duration: Time,
 }
 
 #[derive(Serialize)]
-struct Time {
+pub(super) struct Time {
     #[serde(rename = "OTIO_SCHEMA")]
-    schema: &'static str,
-    rate: f64,
-    value: f64,
+    pub(super) schema: &'static str,
+    pub(super) rate: f64,
+    pub(super) value: f64,
 }
 
 /// What only this project says: other programs keep it and pass it on.
 #[derive(Serialize)]
-struct Metadata<T> {
-    plumbline: T,
+pub(super) struct Metadata<T> {
+    pub(super) plumbline: T,
 }
 
 #[derive(Serialize)]

@@ -9,14 +9,16 @@ type Props = {
   prefix: string;
   /** The number of the finding that is pointed at, here or in the drawing. */
   pointed: Signal<number | undefined>;
+  /** What is said where there are none. */
+  none?: string;
 };
 
 /** The findings, each with the number that it has in the drawing. */
-export function Findings({ findings, prefix, pointed }: Props) {
+export function Findings({ findings, prefix, pointed, none = text.read.noFindings }: Props) {
   return (
     <section class="findings">
       <h2>{text.read.findings}</h2>
-      {findings.length === 0 && <p class="none">{text.read.noFindings}</p>}
+      {findings.length === 0 && <p class="none">{none}</p>}
       <ol>
         {findings.map((finding, index) => (
           <li

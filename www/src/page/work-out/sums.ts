@@ -14,6 +14,7 @@ import type {
   Worksheet,
 } from '../../wasm/plumbline';
 import { unreachable } from '../../protocol/messages';
+import { pageModule } from '../module';
 
 export type { Answer, RowsAnswer, Topic, Worked };
 
@@ -53,9 +54,7 @@ export class Sums {
 
   /** Loads what works out: only this place needs it on the page. */
   static async load(): Promise<Sums> {
-    const module = await import('../../wasm/plumbline');
-    await module.default();
-    return new Sums(module);
+    return new Sums(await pageModule());
   }
 
   /** What stands in the fields before somebody types. */

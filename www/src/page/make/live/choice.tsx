@@ -5,7 +5,7 @@ type Props<Value extends string> = {
   label: string;
   chosen: Signal<Value>;
   /** Each value, and what it is called. */
-  choices: Record<Value, string>;
+  choices: Partial<Record<Value, string>>;
   /** What the chosen one means. */
   note: string | undefined;
 };

@@ -7,6 +7,8 @@ export type Because =
   | 'asked'
   /** The page was left. */
   | 'left'
+  /** The clock that was to be played out is not held any more. */
+  | 'let-go'
   /** Settings are not right. */
   | 'wrong'
   /** The browser gives no sound. */

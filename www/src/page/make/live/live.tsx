@@ -2,10 +2,12 @@ import { useSignal } from '@preact/signals';
 import type { Settings } from '../../../protocol/make';
 import { CAUTIONS } from '../../../text/en-make';
 import { endedInWords, live as words } from '../../../text/en-live';
+import { held } from '../../listen/held';
 import { Trouble } from '../../trouble';
 import { Choice } from './choice';
 import { Level } from './level';
 import type { Ended } from './ended';
+import type { From } from './run';
 import { Address, Panel } from './panel';
 import { flashes, from, heard, type Phase, phase, start, stop } from './playing';
 import { Slate } from './slate';
@@ -67,12 +69,7 @@ function Before({ ended }: { ended: Ended | undefined }) {
       <p class="explanation">{words.explanation}</p>
       {ended !== undefined && <Why ended={ended} />}
       <div class="field-grid">
-        <Choice
-          label={words.from}
-          chosen={from}
-          choices={{ typed: words.fromTyped, 'time-of-day': words.fromClock }}
-          note={from.value === 'typed' ? words.fromTypedNote : words.fromClockNote}
-        />
+        <Choice label={words.from} chosen={from} choices={choices()} note={NOTES[from.value]} />
         <Choice
           label={words.heard}
           chosen={heard}
@@ -83,6 +80,20 @@ function Before({ ended }: { ended: Ended | undefined }) {
       <Cautions />
     </>
   );
+}
+
+const NOTES: Record<From, string> = {
+  typed: words.fromTypedNote,
+  'time-of-day': words.fromClockNote,
+  held: words.fromHeldNote,
+};
+
+/** What code can start from: a clock only while it is held. */
+function choices(): Partial<Record<From, string>> {
+  const always = { typed: words.fromTyped, 'time-of-day': words.fromClock };
+  return held.value === undefined && from.value !== 'held'
+    ? always
+    : { ...always, held: words.fromHeld };
 }
 
 /** Why the last run ended, where nobody wanted it to. */

@@ -1,4 +1,5 @@
 import { awakeInWords, flashInWords, latencyInWords, live as words } from '../../../text/en-live';
+import { held } from '../../listen/held';
 import { awake } from './awake';
 import { Digits, WhiteScreen } from './digits';
 import { account, askForFlash, flashes, jam, phase } from './playing';
@@ -20,9 +21,14 @@ export function Panel({ openSlate }: { openSlate: () => void }) {
     <>
       <Account />
       <div class="actions">
-        <button type="button" aria-label={words.jamWhat} onClick={() => void jam()}>
+        <button type="button" aria-label={words.jamWhat} onClick={() => void jam('time-of-day')}>
           {words.jam}
         </button>
+        {held.value !== undefined && (
+          <button type="button" aria-label={words.jamHeldWhat} onClick={() => void jam('held')}>
+            {words.jamHeld}
+          </button>
+        )}
         <FlashButton />
         <button type="button" onClick={openSlate}>
           {words.slate}

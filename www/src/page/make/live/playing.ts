@@ -81,13 +81,13 @@ export function stop(because: Because = 'asked'): void {
   if (state.value.is === 'playing') ended(new Ended(because));
 }
 
-/** Takes the time of day anew. */
-export async function jam(): Promise<void> {
+/** Sets the code from a clock, once. */
+export async function jam(from: Exclude<From, 'typed'>): Promise<void> {
   const { value } = state;
   if (run === undefined || value.is !== 'playing') return;
   try {
-    await run.play('time-of-day');
-    state.value = { ...value, from: 'time-of-day' };
+    await run.play(from);
+    state.value = { ...value, from };
   } catch (error) {
     ended(asEnded(error));
   }

@@ -3,7 +3,8 @@
 import type { Codeword, FromPlayer, Order, PlayerOptions, ToPlayer } from '../../../protocol/live';
 import type { LiveFrom } from '../../../wasm/plumbline';
 import playerAddress from '../../../worklet/player.ts?worker&url';
-import { offsetMinutes, reading, readings } from './clocks';
+import { held } from '../../listen/held';
+import { offsetMinutes, type Reading, reading, readings } from './clocks';
 import { type Because, Ended } from './ended';
 import { guard } from './guard';
 import { type Latency, liveModule, Watch } from './module';
@@ -214,12 +215,24 @@ async function playerFor(context: AudioContext, order: Order): Promise<AudioWork
 
 /** A start by one look at the clocks, good enough to get ready by. */
 function startNow(from: From, context: AudioContext): LiveFrom {
-  if (from === 'typed') return { from };
-  return { from, offset_minutes: offsetMinutes(), readings: [reading(context)] };
+  return startBy(from, [reading(context)]);
 }
 
 async function startOf(from: From, context: AudioContext): Promise<LiveFrom> {
-  if (from === 'typed') return { from };
-  const all = await readings(context);
-  return { from, offset_minutes: offsetMinutes(), readings: all };
+  return startBy(from, from === 'typed' ? [] : await readings(context));
+}
+
+/** A start by what the clocks said. */
+function startBy(from: From, readings: Reading[]): LiveFrom {
+  switch (from) {
+    case 'typed':
+      return { from };
+    case 'time-of-day':
+      return { from, offset_minutes: offsetMinutes(), readings };
+    case 'held': {
+      const ticking = held.value?.ticking;
+      if (ticking === undefined) throw new Ended('let-go');
+      return { from, ticking, readings };
+    }
+  }
 }

@@ -1,0 +1,128 @@
+import {
+  LISTEN_CAUTIONS,
+  listen as words,
+  missingInWords,
+  stoppedInWords,
+} from '../../text/en-listen';
+import { Aloud } from '../aloud';
+import { Choice } from '../make/live/choice';
+import { Trouble } from '../trouble';
+import { VerdictWords } from '../verdict';
+import { ChannelSection } from './channel';
+import { chosen, heard, inputs, listen, phase, stop } from './hearing';
+import { HeldSection } from './held-section';
+import { PlanSection } from './plan-section';
+import { Marks } from './marks-section';
+import { Way } from './way';
+
+/** The place Listen. */
+export function Listen() {
+  const now = heard.value;
+  const codes = now?.channels.filter(({ hearing }) => hearing !== 'nothing') ?? [];
+  // Where there is no code, the first channel says what comes in.
+  const shown = codes.length > 0 ? codes : (now?.channels.slice(0, 1) ?? []);
+  return (
+    <div class="paper">
+      <article class="sheet listen">
+        <Head />
+        <Ended />
+        {phase.value.is === 'still' && <p class="explanation">{words.explanation}</p>}
+        <Controls />
+        {shown.map((channel) => (
+          <ChannelSection key={channel.channel} channel={channel} alone={shown.length === 1} />
+        ))}
+        {now !== undefined && now.missing > 0 && (
+          <p class="missing-sound">{missingInWords(now.missing)}</p>
+        )}
+        <HeldSection />
+        <Marks />
+        <PlanSection />
+        <Way />
+        <ul class="cautions">
+          {LISTEN_CAUTIONS.map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
+      </article>
+      <Aloud said={aloud()} />
+    </div>
+  );
+}
+
+function Head() {
+  const now = phase.value;
+  const verdict = heard.value?.verdict;
+  return (
+    <>
+      <div class="file-line">
+        <p>{words.title}</p>
+        <p class="file-name">{now.is === 'listening' ? now.about.label : ''}</p>
+      </div>
+      <h1 class="verdict">
+        {now.is === 'starting' ? (
+          words.starting
+        ) : now.is === 'still' || verdict === undefined ? (
+          words.waiting
+        ) : (
+          <VerdictWords verdict={verdict} />
+        )}
+      </h1>
+    </>
+  );
+}
+
+/** Why listening ended, where nobody wanted it to. */
+function Ended() {
+  const now = phase.value;
+  const why = now.is === 'still' && now.ended !== undefined ? stoppedInWords(now.ended) : undefined;
+  if (why === undefined) return null;
+  return (
+    <div class="live-ended">
+      <p>
+        <strong>{words.stopped}</strong>
+      </p>
+      <Trouble {...why} />
+    </div>
+  );
+}
+
+/** Which input, and the way in and out. One button, so that it keeps the focus. */
+function Controls() {
+  const still = phase.value.is === 'still';
+  return (
+    <div class="live-controls">
+      {inputs.value.length > 0 && <Inputs />}
+      <div class="actions">
+        <button type="button" class="main" onClick={() => (still ? void listen() : stop())}>
+          {still ? words.start : words.stop}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+function Inputs() {
+  const names = inputs.value.map(({ deviceId, label }): [string, string] => [deviceId, label]);
+  return (
+    <Choice
+      label={words.input}
+      chosen={chosen}
+      choices={Object.fromEntries([['', words.systemInput], ...names])}
+      note={undefined}
+    />
+  );
+}
+
+/** What changes seldom, for those who hear the page. */
+function aloud(): string {
+  const now = phase.value;
+  if (now.is === 'starting') return words.starting;
+  if (now.is === 'still') {
+    const why = now.ended === undefined ? undefined : stoppedInWords(now.ended);
+    return why === undefined ? '' : `${words.stopped} ${why.text} ${why.remedy}`;
+  }
+  const said = heard.value?.channels.map(({ title, hearing, departures }) =>
+    [`${title}: ${words.hearing[hearing]}`, ...departures].join(' '),
+  );
+  return said?.join(' ') ?? '';
+}
