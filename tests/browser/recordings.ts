@@ -1,59 +1,52 @@
 // The recordings that the tests drop on the page: the demo recording, and copies of it that
 // something has happened to. Made once, before the tests.
 
-import { execFileSync } from "node:child_process";
-import {
-  mkdirSync,
-  openSync,
-  ftruncateSync,
-  rmSync,
-  writeSync,
-  closeSync,
-} from "node:fs";
-import { readFileSync, writeFileSync } from "node:fs";
-import { basename, dirname, join } from "node:path";
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, openSync, ftruncateSync, rmSync, writeSync, closeSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 
-export const ROOT = join(import.meta.dirname, "..", "..");
-const FOLDER = join(ROOT, "tests", ".cache", "recordings");
+export const ROOT = join(import.meta.dirname, '..', '..');
+const FOLDER = join(ROOT, 'tests', '.cache', 'recordings');
 
 export const recordings = {
-  demo: join(FOLDER, "demo.wav"),
-  cutOff: join(FOLDER, "cut-off.wav"),
-  empty: join(FOLDER, "empty.wav"),
-  text: join(FOLDER, "call-sheet.wav"),
-  headerOnly: join(FOLDER, "header-only.wav"),
-  notFinite: join(FOLDER, "not-finite.wav"),
-  script: join(FOLDER, "script-in-scene.wav"),
-  notXml: join(FOLDER, "not-xml.wav"),
-  buried: join(FOLDER, "engine-room.wav"),
-  faint: join(FOLDER, "far-quay.wav"),
-  silence: join(FOLDER, "two-hours-of-nothing.wav"),
-  longTake: join(FOLDER, "slack-water.wav"),
-  camera: join(FOLDER, "north-quay.mov"),
-  phone: join(FOLDER, "memo.m4a"),
-  unfinished: join(FOLDER, "battery-died.mov"),
-  pictures: join(FOLDER, "gulls.mp4"),
+  demo: join(FOLDER, 'demo.wav'),
+  cutOff: join(FOLDER, 'cut-off.wav'),
+  empty: join(FOLDER, 'empty.wav'),
+  text: join(FOLDER, 'call-sheet.wav'),
+  headerOnly: join(FOLDER, 'header-only.wav'),
+  notFinite: join(FOLDER, 'not-finite.wav'),
+  script: join(FOLDER, 'script-in-scene.wav'),
+  notXml: join(FOLDER, 'not-xml.wav'),
+  buried: join(FOLDER, 'engine-room.wav'),
+  faint: join(FOLDER, 'far-quay.wav'),
+  silence: join(FOLDER, 'two-hours-of-nothing.wav'),
+  longTake: join(FOLDER, 'slack-water.wav'),
+  camera: join(FOLDER, 'north-quay.mov'),
+  phone: join(FOLDER, 'memo.m4a'),
+  unfinished: join(FOLDER, 'battery-died.mov'),
+  pictures: join(FOLDER, 'gulls.mp4'),
 };
 
 /** A folder with three devices' recordings of one morning, and a file that is no recording. */
 export const shoot = {
-  folder: join(FOLDER, "ferry, day 2"),
+  folder: join(FOLDER, 'ferry, day 2'),
   /** Folder and name, first address, length and rate. */
   recordings: [
-    ["sound bag/bell_01.wav", "09:07:06:12", "00:00:20:00", "25"],
-    ["sound bag/bell_02.wav", "09:09:06:12", "00:00:30:00", "25"],
-    ["sound bag/bell_03.wav", "09:13:00:00", "00:00:20:00", "25"],
-    ["deck camera/rail_01.wav", "09:07:09:00", "00:00:15:00", "25"],
-    ["deck camera/rail_02.wav", "09:09:10:03", "00:00:18:00", "25"],
-    ["bridge camera/B01.wav", "09:07:03:00", "00:00:25:00", "25"],
-    ["bridge camera/B02.wav", "09:13:02:00", "00:00:25:00", "29.97"],
+    ['sound bag/bell_01.wav', '09:07:06:12', '00:00:20:00', '25'],
+    ['sound bag/bell_02.wav', '09:09:06:12', '00:00:30:00', '25'],
+    ['sound bag/bell_03.wav', '09:13:00:00', '00:00:20:00', '25'],
+    ['deck camera/rail_01.wav', '09:07:09:00', '00:00:15:00', '25'],
+    ['deck camera/rail_02.wav', '09:09:10:03', '00:00:18:00', '25'],
+    ['bridge camera/B01.wav', '09:07:03:00', '00:00:25:00', '25'],
+    ['bridge camera/B02.wav', '09:13:02:00', '00:00:25:00', '29.97'],
   ],
 } as const;
 
 /** A recorder with code beside its sound, and a phone that heard the same and has no code. */
 export const together = {
-  recorder: join(FOLDER, "pier", "boom.wav"),
-  phone: join(FOLDER, "pier", "memo.wav"),
+  recorder: join(FOLDER, 'pier', 'boom.wav'),
+  phone: join(FOLDER, 'pier', 'memo.wav'),
   /** Where the phone's first sample lies in the recorder's file: 163 1/4 frames of 25 a second. */
   later: 313_440,
 } as const;
@@ -61,9 +54,9 @@ export const together = {
 /** What a cable carries: code from ten o'clock on, and the same from two devices, of which the one
  * on the second channel runs fast. */
 export const cable = {
-  one: join(FOLDER, "cable.wav"),
-  two: join(FOLDER, "two-cables.wav"),
-  nothing: join(FOLDER, "no-cable.wav"),
+  one: join(FOLDER, 'cable.wav'),
+  two: join(FOLDER, 'two-cables.wav'),
+  nothing: join(FOLDER, 'no-cable.wav'),
   /** By how much: a recorder at 48,001 samples a second whose file says 48,000. */
   ppm: 1e6 / 48_000,
 } as const;
@@ -71,26 +64,16 @@ export const cable = {
 export default function make(): void {
   mkdirSync(FOLDER, { recursive: true });
   const demo = wav(readFileSync(makeDemo()));
-  const half =
-    Math.floor(demo.data.length / 2 / demo.blockAlign) * demo.blockAlign;
+  const half = Math.floor(demo.data.length / 2 / demo.blockAlign) * demo.blockAlign;
 
   writeFileSync(recordings.demo, demo.bytes);
   writeFileSync(recordings.cutOff, demo.bytes.subarray(0, demo.dataAt + half));
-  writeFileSync(recordings.empty, "");
-  writeFileSync(
-    recordings.text,
-    "Deck, dawn. Two cameras, sound on the bridge.\n".repeat(40),
-  );
-  writeFileSync(
-    recordings.headerOnly,
-    riff([chunk("fmt ", demo.format), chunk("data", empty)]),
-  );
+  writeFileSync(recordings.empty, '');
+  writeFileSync(recordings.text, 'Deck, dawn. Two cameras, sound on the bridge.\n'.repeat(40));
+  writeFileSync(recordings.headerOnly, riff([chunk('fmt ', demo.format), chunk('data', empty)]));
   writeFileSync(recordings.notFinite, notFinite(demo));
-  writeFileSync(
-    recordings.script,
-    withIxml(demo, scene('<script>document.title="x"</script>')),
-  );
-  writeFileSync(recordings.notXml, withIxml(demo, "<BWFXML><SCENE>12</BWFXML"));
+  writeFileSync(recordings.script, withIxml(demo, scene('<script>document.title="x"</script>')));
+  writeFileSync(recordings.notXml, withIxml(demo, '<BWFXML><SCENE>12</BWFXML'));
   writeFileSync(recordings.buried, underNoise(20));
   writeFileSync(recordings.faint, underNoise(27));
   silence(recordings.silence, 3_000_000_000);
@@ -106,44 +89,16 @@ export default function make(): void {
 /** Films by FFmpeg: pictures, the demo's sound twice and a timecode track; and sound alone. */
 function movies(): void {
   const ffmpeg = (...options: string[]) =>
-    execFileSync("ffmpeg", ["-v", "error", "-y", "-bitexact", ...options]);
-  const pictures = ["-f", "lavfi", "-i", "testsrc=size=64x64:rate=25"];
-  const twice = [
-    "-map",
-    "0",
-    "-map",
-    "1",
-    "-map",
-    "1",
-    "-shortest",
-    "-c:v",
-    "mpeg4",
-  ];
-  const stamped = ["-c:a", "pcm_s24le", "-timecode", "14:03:20:06"];
-  ffmpeg(
-    ...pictures,
-    "-i",
-    recordings.demo,
-    ...twice,
-    ...stamped,
-    recordings.camera,
-  );
-  ffmpeg(
-    "-i",
-    recordings.demo,
-    "-c:a",
-    "aac",
-    "-b:a",
-    "192k",
-    recordings.phone,
-  );
-  ffmpeg(...pictures, "-t", "1", "-c:v", "mpeg4", recordings.pictures);
+    execFileSync('ffmpeg', ['-v', 'error', '-y', '-bitexact', ...options]);
+  const pictures = ['-f', 'lavfi', '-i', 'testsrc=size=64x64:rate=25'];
+  const twice = ['-map', '0', '-map', '1', '-map', '1', '-shortest', '-c:v', 'mpeg4'];
+  const stamped = ['-c:a', 'pcm_s24le', '-timecode', '14:03:20:06'];
+  ffmpeg(...pictures, '-i', recordings.demo, ...twice, ...stamped, recordings.camera);
+  ffmpeg('-i', recordings.demo, '-c:a', 'aac', '-b:a', '192k', recordings.phone);
+  ffmpeg(...pictures, '-t', '1', '-c:v', 'mpeg4', recordings.pictures);
   const whole = readFileSync(recordings.camera);
   // The index is the last thing that is written.
-  writeFileSync(
-    recordings.unfinished,
-    whole.subarray(0, whole.lastIndexOf("moov") - 4),
-  );
+  writeFileSync(recordings.unfinished, whole.subarray(0, whole.lastIndexOf('moov') - 4));
 }
 
 function morning(): void {
@@ -152,56 +107,28 @@ function morning(): void {
   for (const [name, start, length, rate] of shoot.recordings) {
     const path = join(shoot.folder, name);
     mkdirSync(dirname(path), { recursive: true });
-    const settings = [
-      `rate=${rate}`,
-      `start=${start}`,
-      `length=${length}`,
-      "samples=16",
-    ];
-    writeFileSync(path, tone("sample_rate=48000", ...settings));
+    const settings = [`rate=${rate}`, `start=${start}`, `length=${length}`, 'samples=16'];
+    writeFileSync(path, tone('sample_rate=48000', ...settings));
   }
-  writeFileSync(
-    join(shoot.folder, "deck camera", "lens notes.txt"),
-    "Two filters.",
-  );
+  writeFileSync(join(shoot.folder, 'deck camera', 'lens notes.txt'), 'Two filters.');
 }
 
 function cables(): void {
-  const settings = [
-    "rate=25",
-    "start=10:00:00:00",
-    "length=00:05:00:00",
-    "sample_rate=48000",
-  ];
-  writeFileSync(cable.one, tone(...settings, "samples=16"));
+  const settings = ['rate=25', 'start=10:00:00:00', 'length=00:05:00:00', 'sample_rate=48000'];
+  writeFileSync(cable.one, tone(...settings, 'samples=16'));
   const ffmpeg = (...options: string[]) =>
-    execFileSync("ffmpeg", ["-v", "error", "-y", "-bitexact", ...options]);
-  const fast = "[0]asetrate=48001,aresample=48000[fast];[1][fast]amerge";
-  ffmpeg("-i", cable.one, "-i", cable.one, "-filter_complex", fast, cable.two);
-  ffmpeg(
-    "-f",
-    "lavfi",
-    "-i",
-    "anullsrc=r=48000:cl=mono",
-    "-t",
-    "5",
-    cable.nothing,
-  );
+    execFileSync('ffmpeg', ['-v', 'error', '-y', '-bitexact', ...options]);
+  const fast =
+    '[0]asetrate=48001,aresample=48000[fast];[1][fast]join=inputs=2:channel_layout=stereo';
+  ffmpeg('-i', cable.one, '-i', cable.one, '-filter_complex', fast, cable.two);
+  ffmpeg('-f', 'lavfi', '-i', 'anullsrc=r=48000:cl=mono', '-t', '5', cable.nothing);
 }
 
 export function heardTogether(): void {
-  const settings = [
-    "rate=25",
-    "start=10:00:00:00",
-    "length=00:00:30:00",
-    "sample_rate=48000",
-  ];
-  const code = wav(tone(...settings, "samples=16")).data;
+  const settings = ['rate=25', 'start=10:00:00:00', 'length=00:00:30:00', 'sample_rate=48000'];
+  const code = wav(tone(...settings, 'samples=16')).data;
   const place = swellingNoise(code.length / 2);
-  const heard = place.subarray(
-    together.later * 2,
-    (together.later + 18 * 48_000) * 2,
-  );
+  const heard = place.subarray(together.later * 2, (together.later + 18 * 48_000) * 2);
   mkdirSync(dirname(together.recorder), { recursive: true });
   writeFileSync(together.recorder, inSixteenBits(place, code));
   writeFileSync(together.phone, inSixteenBits(heard));
@@ -216,10 +143,7 @@ function swellingNoise(length: number): Buffer {
     if (index % 6000 === 0) wanted = Math.min(2, Math.abs(random()) ** 3);
     level += 1e-3 * (wanted - level);
     const sample = Math.round(2000 * level * random());
-    samples.writeInt16LE(
-      Math.max(-32_768, Math.min(32_767, sample)),
-      index * 2,
-    );
+    samples.writeInt16LE(Math.max(-32_768, Math.min(32_767, sample)), index * 2);
   }
   return samples;
 }
@@ -227,9 +151,7 @@ function swellingNoise(length: number): Buffer {
 /** A WAV of 48 kHz with a channel of each, all of one length. */
 function inSixteenBits(...channels: readonly Buffer[]): Buffer {
   const width = 2 * channels.length;
-  const data = Buffer.alloc(
-    channels.reduce((total, { length }) => total + length, 0),
-  );
+  const data = Buffer.alloc(channels.reduce((total, { length }) => total + length, 0));
   for (const [number, channel] of channels.entries()) {
     for (let at = 0; at < channel.length; at += 2) {
       channel.copy(data, (at / 2) * width + number * 2, at, at + 2);
@@ -242,21 +164,13 @@ function inSixteenBits(...channels: readonly Buffer[]): Buffer {
   format.writeUInt32LE(48_000 * width, 8);
   format.writeUInt16LE(width, 12);
   format.writeUInt16LE(16, 14);
-  return riff([chunk("fmt ", format), chunk("data", data)]);
+  return riff([chunk('fmt ', format), chunk('data', data)]);
 }
 
 /** A timecode tone with these settings. */
 function tone(...settings: string[]): Buffer {
-  const options = [
-    "run",
-    "--release",
-    "--quiet",
-    "-p",
-    "plumbline-tone",
-    "--example",
-    "make",
-  ];
-  return execFileSync("cargo", [...options, "--", ...settings], {
+  const options = ['run', '--release', '--quiet', '-p', 'plumbline-tone', '--example', 'make'];
+  return execFileSync('cargo', [...options, '--', ...settings], {
     cwd: ROOT,
     maxBuffer: 1 << 26,
   });
@@ -265,13 +179,11 @@ function tone(...settings: string[]): Buffer {
 /** What the program of the crates says about a file, without the page; `--frames` is an option. */
 export function reportOf(path: string, ...options: string[]): Report {
   try {
-    return JSON.parse(
-      example("plumbline-shoot", "read", ...options, path),
-    ) as Report;
+    return JSON.parse(example('plumbline-shoot', 'read', ...options, path)) as Report;
   } catch (error) {
     // It ends with status 1 for a file that it could not read, and says why on its output.
     const { stdout } = error as { stdout?: string };
-    if (stdout === undefined || stdout === "") throw error;
+    if (stdout === undefined || stdout === '') throw error;
     return JSON.parse(stdout) as Report;
   }
 }
@@ -321,22 +233,12 @@ export type Code = {
 };
 
 function makeDemo(): string {
-  return example("plumbline-page", "demo", FOLDER).trim();
+  return example('plumbline-page', 'demo', FOLDER).trim();
 }
 
 function example(crate: string, name: string, ...given: string[]): string {
-  const options = [
-    "run",
-    "--release",
-    "--quiet",
-    "-p",
-    crate,
-    "--example",
-    name,
-    "--",
-    ...given,
-  ];
-  return execFileSync("cargo", options, { cwd: ROOT, encoding: "utf8" });
+  const options = ['run', '--release', '--quiet', '-p', crate, '--example', name, '--', ...given];
+  return execFileSync('cargo', options, { cwd: ROOT, encoding: 'utf8' });
 }
 
 const empty = Buffer.alloc(0);
@@ -355,39 +257,35 @@ export function wav(bytes: Buffer): Wav {
   for (let at = 12; at + 8 <= bytes.length;) {
     const length = bytes.readUInt32LE(at + 4);
     const content = bytes.subarray(at + 8, at + 8 + length);
-    const id = bytes.toString("latin1", at, at + 4);
-    if (id === "fmt ") parts.format = content;
-    if (id === "data") Object.assign(parts, { data: content, dataAt: at + 8 });
+    const id = bytes.toString('latin1', at, at + 4);
+    if (id === 'fmt ') parts.format = content;
+    if (id === 'data') Object.assign(parts, { data: content, dataAt: at + 8 });
     at += 8 + length + (length % 2);
   }
   const { format, data, dataAt } = parts;
   if (format === undefined || data === undefined || dataAt === undefined) {
-    throw new Error("the demo recording has no fmt or no data chunk");
+    throw new Error('the demo recording has no fmt or no data chunk');
   }
   return { bytes, format, data, dataAt, blockAlign: format.readUInt16LE(12) };
 }
 
 function chunk(id: string, content: Buffer): Buffer {
   const head = Buffer.alloc(8);
-  head.write(id, "latin1");
+  head.write(id, 'latin1');
   head.writeUInt32LE(content.length, 4);
   return Buffer.concat([head, content, Buffer.alloc(content.length % 2)]);
 }
 
 function riff(chunks: readonly Buffer[]): Buffer {
-  return chunk("RIFF", Buffer.concat([Buffer.from("WAVE"), ...chunks]));
+  return chunk('RIFF', Buffer.concat([Buffer.from('WAVE'), ...chunks]));
 }
 
 function withIxml({ format, data }: Wav, ixml: string): Buffer {
-  return riff([
-    chunk("fmt ", format),
-    chunk("iXML", Buffer.from(ixml)),
-    chunk("data", data),
-  ]);
+  return riff([chunk('fmt ', format), chunk('iXML', Buffer.from(ixml)), chunk('data', data)]);
 }
 
 function scene(name: string): string {
-  const escaped = name.replaceAll("<", "&lt;").replaceAll(">", "&gt;");
+  const escaped = name.replaceAll('<', '&lt;').replaceAll('>', '&gt;');
   return `<?xml version="1.0"?><BWFXML><SCENE>${escaped}</SCENE><TAKE>3</TAKE></BWFXML>`;
 }
 
@@ -412,30 +310,22 @@ function notFinite({ format, data }: Wav): Buffer {
   float.writeUInt32LE(rate * channels * 4, 8);
   float.writeUInt16LE(channels * 4, 12);
   float.writeUInt16LE(32, 14);
-  return riff([chunk("fmt ", float), chunk("data", floats)]);
+  return riff([chunk('fmt ', float), chunk('data', floats)]);
 }
 
 /** Ten seconds of code so many decibels below noise. */
 function underNoise(decibels: number): Buffer {
   const level = 0.1 * 10 ** (-decibels / 20);
-  const settings = [
-    "rate=25",
-    "start=14:03:20:00",
-    "length=00:00:10:00",
-    "sample_rate=48000",
-  ];
-  const made = tone(...settings, "samples=16", "level=0");
+  const settings = ['rate=25', 'start=14:03:20:00', 'length=00:00:10:00', 'sample_rate=48000'];
+  const made = tone(...settings, 'samples=16', 'level=0');
   const { format, data } = wav(made);
   const noisy = Buffer.from(data);
   const random = normal(7);
   for (let at = 0; at + 1 < noisy.length; at += 2) {
     const sample = noisy.readInt16LE(at) * level + 3276.8 * random();
-    noisy.writeInt16LE(
-      Math.max(-32_768, Math.min(32_767, Math.round(sample))),
-      at,
-    );
+    noisy.writeInt16LE(Math.max(-32_768, Math.min(32_767, Math.round(sample))), at);
   }
-  return riff([chunk("fmt ", format), chunk("data", noisy)]);
+  return riff([chunk('fmt ', format), chunk('data', noisy)]);
 }
 
 /** Normally distributed numbers from a seed (xorshift; Box and Muller, 1958). */
@@ -447,8 +337,7 @@ function normal(seed: number): () => number {
     state ^= state << 5;
     return ((state >>> 0) + 0.5) / 2 ** 32;
   };
-  return () =>
-    Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
+  return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
 }
 
 /** A long recording that takes no room on the disk: silence, in a file with a hole. */
@@ -464,16 +353,11 @@ function silence(path: string, length: number): void {
 }
 
 /** Some sound and then nothing, in a file with a hole. */
-function withHole(
-  path: string,
-  length: number,
-  format: Buffer,
-  before: Buffer,
-): void {
-  const head = riff([chunk("fmt ", format), chunk("data", empty)]);
+function withHole(path: string, length: number, format: Buffer, before: Buffer): void {
+  const head = riff([chunk('fmt ', format), chunk('data', empty)]);
   head.writeUInt32LE(head.length - 8 + length, 4);
   head.writeUInt32LE(length, head.length - 4);
-  const file = openSync(path, "w");
+  const file = openSync(path, 'w');
   writeSync(file, head);
   writeSync(file, before);
   ftruncateSync(file, head.length + length);

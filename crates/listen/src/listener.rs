@@ -47,7 +47,7 @@ impl Listener {
         Self {
             sample_rate,
             input: InputClock::new(sample_rate, latency),
-            strips: (0..channels).map(|_| Strip::new(sample_rate)).collect(),
+            strips: Strip::all(sample_rate, channels.into()),
             first: None,
             next: 0,
             missing: 0,
@@ -115,9 +115,8 @@ impl Listener {
     }
 
     fn begun_anew(&self) -> Self {
-        let strips = self.strips.iter().map(|_| Strip::new(self.sample_rate));
         Self {
-            strips: strips.collect(),
+            strips: Strip::all(self.sample_rate, self.strips.len()),
             input: self.input.clone(),
             first: None,
             ..*self
@@ -128,6 +127,10 @@ impl Listener {
         let first = self.first();
         let mut other: Option<Now> = None;
         for (strip, plane) in self.strips.iter_mut().zip(planes) {
+            strip.repeats &= planes.first() == Some(plane);
+            if strip.repeats {
+                continue;
+            }
             if strip.push(plane)
                 && let Some(now) = strip.now
             {
@@ -161,6 +164,7 @@ impl Listener {
     pub fn heard(&self, page_milliseconds: f64) -> Heard {
         let channels: Vec<HeardChannel> = (0..)
             .zip(&self.strips)
+            .filter(|(_, strip)| !strip.repeats)
             .map(|(number, strip)| self.channel(number, strip, page_milliseconds))
             .collect();
         let heard = self.strips.first().map_or(0, |strip| strip.ear.samples());
@@ -201,13 +205,26 @@ impl Listener {
         let ticking = strip.ticking(&self.input, self.first()).map(Into::into);
         HeardChannel {
             channel,
-            title: format!("Channel {}", u32::from(channel) + 1),
+            title: self.title(channel),
             hearing,
             ticking,
             facts,
             departures: code.map_or_else(Vec::new, |now| self.plan.departures(&now)),
             level: level.remedy().map(str::to_owned),
             compared: self.compared(strip, page_milliseconds),
+        }
+    }
+
+    /// "Channel 2", or "Channels 1 and 2 alike".
+    fn title(&self, channel: u16) -> String {
+        let repeats = (1_u32..)
+            .zip(&self.strips)
+            .filter(|(_, strip)| strip.repeats);
+        let alike: Vec<u32> = repeats.map(|(number, _)| number).collect();
+        match (channel, alike.as_slice()) {
+            (0, [second]) => format!("Channels 1 and {second} alike"),
+            (0, [_, .., last]) => format!("Channel 1 and others up to {last} alike"),
+            _ => format!("Channel {}", u32::from(channel) + 1),
         }
     }
 

@@ -14,6 +14,9 @@ pub(crate) struct Strip {
     pub(crate) ear: Ear,
     pub(crate) meter: Meter,
     pub(crate) now: Option<Now>,
+    /// Whether it is another channel's sound again, sample by sample, as interfaces with one socket
+    /// give it: then there is nothing more to hear in it.
+    pub(crate) repeats: bool,
     sample_rate: SampleRate,
     /// The code against the page's own clock: seconds since a midnight of its own, less those of
     /// that clock.
@@ -32,11 +35,21 @@ const STOPPED: f64 = 3.0;
 const MINUTE: usize = 60;
 
 impl Strip {
-    pub(crate) fn new(sample_rate: SampleRate) -> Self {
+    /// All channels but the first may be found to repeat it.
+    pub(crate) fn all(sample_rate: SampleRate, channels: usize) -> Vec<Self> {
+        let mut strips: Vec<Self> = (0..channels).map(|_| Self::new(sample_rate)).collect();
+        for strip in strips.iter_mut().skip(1) {
+            strip.repeats = true;
+        }
+        strips
+    }
+
+    fn new(sample_rate: SampleRate) -> Self {
         Self {
             ear: Ear::new(sample_rate),
             meter: Meter::new(sample_rate),
             now: None,
+            repeats: false,
             sample_rate,
             page: None,
             first: None,

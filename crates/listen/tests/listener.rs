@@ -207,6 +207,26 @@ fn missing_sound_and_code_that_stops_are_told() {
     assert_eq!(said(&heard), "No code, and no sound that could be code.");
 }
 
+/// An interface with one socket gives it twice: that is no second device, until it is.
+#[test]
+fn a_channel_that_repeats_the_first_is_none_of_its_own() {
+    let take = code(4, 0, Seed::judging(9));
+    let mut listener = listener(2);
+    listen(&mut listener, &[&take.samples, &take.samples], |_, _| {});
+    let page = now(take.samples.len());
+    let heard = listener.heard(page);
+    assert_eq!(heard.channels.len(), 1);
+    assert_eq!(heard.channels[0].title, "Channels 1 and 2 alike");
+    assert_eq!(
+        said(&heard),
+        "Code on channel 1, nothing lost in the last minute."
+    );
+
+    let from = i64::try_from(take.samples.len()).unwrap();
+    listener.push(from, &[&take.samples, &vec![0.0; take.samples.len()]]);
+    assert_eq!(listener.heard(page).channels.len(), 2);
+}
+
 #[test]
 fn what_was_planned_and_is_not_stands_in_the_verdict() {
     let take = code(5, 0, Seed::judging(8));

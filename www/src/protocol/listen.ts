@@ -5,11 +5,8 @@ import type { FoundIn, Heard, Held, InputFacts, Planned, Ticking } from '../wasm
 
 export type { FoundIn, Heard, Held, InputFacts, Planned, Ticking };
 
-/** What the worklet is made with. */
-export type CaptureOptions = {
-  /** Where the sound goes. */
-  to: MessagePort;
-};
+/** What the worklet is told, once: where the sound goes. */
+export type ToCapture = { kind: 'to'; port: MessagePort };
 
 /** Sound on its way from the worklet to the worker, a plane for each channel. */
 export type Captured = { number: number; planes: Float32Array<ArrayBuffer>[] };

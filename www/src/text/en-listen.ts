@@ -24,7 +24,7 @@ export const listen = {
   offset: 'Apart by',
   pace: 'Parting by',
   hold: 'Hold',
-  holdWhat: (channel: string) => `Set this page’s clock from the code on ${channel}`,
+  holdWhat: (channel: string) => `Hold: set this page’s clock from the code on ${channel}`,
   heldTitle: 'The clock that is held',
   heldExplanation:
     'This page’s own clock, set from the code that was heard. Unplug, and it runs on; plug the same code in again and hold it again to learn how far the two had drifted. Make can play it out. It ends with this page.',

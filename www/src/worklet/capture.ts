@@ -1,26 +1,28 @@
 // Hands on what comes in, with the number of its first sample, straight to the worker that
 // listens. Where a part is missing the numbers say so.
 
-import type { Captured, CaptureOptions, FromCapture } from '../protocol/listen';
+import type { Captured, FromCapture, ToCapture } from '../protocol/listen';
 
 /** So many samples are handed on together. */
 const TOGETHER = 512;
 
 class Capture extends AudioWorkletProcessor {
-  private readonly to: MessagePort;
+  private to: MessagePort | undefined;
   private channels = 0;
   private number = 0;
   private filled = 0;
   private planes: Float32Array<ArrayBuffer>[] = [];
 
-  constructor({ processorOptions }: { processorOptions: CaptureOptions }) {
+  constructor() {
     super();
-    this.to = processorOptions.to;
+    this.port.onmessage = ({ data }: MessageEvent<ToCapture>) => {
+      this.to = data.port;
+    };
   }
 
   process([input]: Float32Array[][]): boolean {
     const length = input?.[0]?.length ?? 0;
-    if (input === undefined || length === 0) return true;
+    if (this.to === undefined || input === undefined || length === 0) return true;
     if (input.length !== this.channels) this.begin(input.length);
     if (this.filled > 0 && currentFrame !== this.number + this.filled) this.handOn();
     if (this.filled === 0) this.number = currentFrame;
@@ -47,7 +49,7 @@ class Capture extends AudioWorkletProcessor {
     if (this.filled === 0) return;
     const planes = this.planes.map((plane) => plane.subarray(0, this.filled));
     const captured: Captured = { number: this.number, planes };
-    this.to.postMessage(
+    this.to?.postMessage(
       captured,
       this.planes.map(({ buffer }) => buffer),
     );

@@ -1,7 +1,7 @@
 // One input that is captured: the microphone or line socket that somebody chose, with nothing
 // between it and the worker that listens.
 
-import type { CaptureOptions, FromCapture, InputFacts } from '../../protocol/listen';
+import type { FromCapture, InputFacts, ToCapture } from '../../protocol/listen';
 import captureAddress from '../../worklet/capture.ts?worker&url';
 import { offsetMinutes } from '../make/live/clocks';
 import { type Because, Stopped } from './stopped';
@@ -94,13 +94,13 @@ export class Input {
 
   private capture(): void {
     const { port1: here, port2: there } = new MessageChannel();
-    const processorOptions: CaptureOptions = { to: there };
     const node = new AudioWorkletNode(this.context, 'plumbline-capture', {
       numberOfOutputs: 0,
       channelCountMode: 'max',
       channelInterpretation: 'discrete',
-      processorOptions,
     });
+    const to: ToCapture = { kind: 'to', port: there };
+    node.port.postMessage(to, [there]);
     this.node = node;
     let begun = 0;
     node.port.onmessage = ({ data }: MessageEvent<FromCapture>) => {
