@@ -41,7 +41,7 @@ pub struct Compared {
     pub pace: String,
     /// What that comes to, and what to do, in sentences.
     pub text: String,
-    /// The offset over time, to be drawn: second of listening, milliseconds ahead.
+    /// How it changed, to be drawn: second of listening, milliseconds gained since the first.
     pub points: Vec<(f64, f64)>,
 }
 
@@ -51,6 +51,8 @@ const LEAP: f64 = 0.25;
 const TELLING: f64 = 20e-6;
 /// What recordings of one moment may be apart before it is seen: half a frame (common practice).
 const ALLOWED: f64 = 0.5;
+/// Clocks that are so many seconds apart do not tell the same time.
+const OTHERWISE: f64 = 60.0;
 
 impl Comparison {
     /// Of a clock that counts at a rate, with so many frames in a day of its addresses.
@@ -87,34 +89,23 @@ impl Comparison {
         })
     }
 
-    /// The same less a constant, as how far it is ahead of another clock that runs alike, and in
-    /// words; `title` and `others` name what is compared: "the held clock".
+    /// In words, with `apart` for how far it is ahead of a clock that runs as the other one does.
+    /// `time_of_day` is now, in seconds since midnight.
     pub fn against(&self, title: String, apart: &Apart, time_of_day: Option<f64>) -> Compared {
-        let less = self.apart().map_or(0.0, |own| own.seconds - apart.seconds);
+        let first = self.line.points().next().map_or(0.0, |(_, ahead)| ahead);
         Compared {
             title,
             offset: apart.offset(),
             pace: apart.pace_in_words(),
             text: apart.advice(time_of_day),
             points: (self.line.points())
-                .map(|(second, ahead)| (second, (ahead - less) * 1e3))
+                .map(|(second, ahead)| (second, (ahead - first) * 1e3))
                 .collect(),
         }
     }
 }
 
 impl Apart {
-    /// The same against a clock that is so many seconds ahead of the other; whole days of the
-    /// addresses are nothing.
-    #[must_use]
-    pub fn less(self, seconds: f64, day: f64) -> Self {
-        let apart = self.seconds - seconds;
-        Self {
-            seconds: apart - (apart / day).round() * day,
-            ..self
-        }
-    }
-
     /// "12.4 ms (0.31 frames) ahead".
     pub fn offset(&self) -> String {
         let way = if self.seconds < 0.0 {
@@ -152,6 +143,9 @@ impl Apart {
     /// When they will be too far apart. `time_of_day` is now, in seconds since midnight.
     fn advice(&self, time_of_day: Option<f64>) -> String {
         let allowed = ALLOWED * self.frame;
+        if self.seconds.abs() > OTHERWISE {
+            return "They were not set from each other.".to_owned();
+        }
         let now = if self.seconds.abs() > allowed {
             Some("They are more than half a frame apart: jam one from the other.".to_owned())
         } else {

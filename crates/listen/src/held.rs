@@ -5,6 +5,7 @@ use plumbline_words::seconds as length;
 use serde::{Deserialize, Serialize};
 
 use crate::Apart;
+use crate::ago::whole_seconds;
 
 /// A clock that was jammed from code.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -91,7 +92,7 @@ impl Held {
         let frame = 1.0 / clock.timebase().rate().fraction().as_f64();
         Ok(HeldNow {
             address: clock.address_at(page_milliseconds).to_string(),
-            since: format!("Jammed from {}, {} ago.", self.from, length(passed.floor())),
+            since: format!("Jammed from {}, {} ago.", self.from, whole_seconds(passed)),
             off: self.off(passed, frame),
         })
     }
@@ -125,7 +126,7 @@ fn drifted(seconds: f64, frame: f64, passed: f64) -> String {
         seconds.abs() * 1e3,
         seconds.abs() / frame
     );
-    let after = length(passed);
+    let after = whole_seconds(passed);
     if seconds.abs() > 1.0 {
         return format!(
             "After {after} the held clock and this code are {} apart: that is no drift; the device was set meanwhile, or it is another one.",

@@ -17,10 +17,15 @@ pub struct InputClock {
     /// Each reading that none after it is better than: when it was taken, and by how many
     /// milliseconds the page's clock was ahead of the samples.
     readings: VecDeque<(f64, f64)>,
+    /// When the first reading was taken.
+    began: Option<f64>,
+    last: f64,
 }
 
 /// So many milliseconds a reading counts: in that time no two clocks part by more than 0.5 ms.
 const COUNTS: f64 = 5_000.0;
+/// After so many milliseconds one of the readings was soon enough.
+const SETTLED: f64 = 1_000.0;
 
 impl InputClock {
     /// Of an input that takes so long, in milliseconds, as far as that is known.
@@ -29,6 +34,8 @@ impl InputClock {
             hertz: sample_rate.as_f64(),
             latency,
             readings: VecDeque::new(),
+            began: None,
+            last: 0.0,
         }
     }
 
@@ -39,6 +46,8 @@ impl InputClock {
         if !ahead.is_finite() {
             return;
         }
+        self.began.get_or_insert(page_milliseconds);
+        self.last = page_milliseconds;
         while (self.readings.back()).is_some_and(|&(_, other)| other >= ahead) {
             self.readings.pop_back();
         }
@@ -47,6 +56,11 @@ impl InputClock {
         while (self.readings.front()).is_some_and(|&(taken, _)| taken < begins) {
             self.readings.pop_front();
         }
+    }
+
+    /// Whether there were readings for long enough to compare clocks by.
+    pub fn is_settled(&self) -> bool {
+        self.began.is_some_and(|began| self.last - began >= SETTLED)
     }
 
     /// When a sample was at the input, in milliseconds of the page's clock; none before there is a

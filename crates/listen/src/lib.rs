@@ -14,6 +14,7 @@
 //! * Inputs and clocks: it is handed samples, and told what the time is.
 //! * How code is read, and what is wrong with it: that is `shoot`'s.
 
+mod ago;
 mod comparison;
 mod heard;
 mod held;

@@ -7,6 +7,7 @@ use plumbline_timecode::st309::UtcOffset;
 use plumbline_tone::{CodeClock, Now as Moment};
 use plumbline_words::{self as words, Fact, counted, signed, thousands};
 
+use crate::ago::whole_seconds;
 use crate::strip::Strip;
 use crate::{Apart, Compared, FoundIn, Heard, HeardChannel, Hearing, Held, InputClock, Plan};
 
@@ -134,7 +135,8 @@ impl Listener {
             if strip.push(plane)
                 && let Some(now) = strip.now
             {
-                if let Some(page) = self.input.page_milliseconds(first + now.first_edge) {
+                let page = self.input.page_milliseconds(first + now.first_edge);
+                if let Some(page) = page.filter(|_| self.input.is_settled()) {
                     strip.compare_with_page(page);
                 }
                 if let Some(other) = &other {
@@ -329,7 +331,7 @@ impl Listener {
             .min_by(f64::total_cmp);
         match stopped {
             Some(since) => {
-                let since = words::seconds(since.floor().max(1.0));
+                let since = whole_seconds(since.max(1.0));
                 verdict(String::new(), format!("The code stopped {since} ago"), ".")
             }
             None if channels.iter().all(|channel| channel.level.is_some()) => verdict(

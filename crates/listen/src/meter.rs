@@ -138,7 +138,7 @@ mod tests {
             meter.level()
         );
         assert!(meter.level().remedy().is_some());
-        meter.push(&[f32::NAN; 48_000]);
+        meter.push(&vec![f32::NAN; 48_000]);
         assert_eq!(meter.level(), Level::Nothing);
     }
 }

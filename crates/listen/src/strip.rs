@@ -152,12 +152,12 @@ impl Strip {
     pub(crate) fn ticking(&self, input: &InputClock, first: f64) -> Option<CodeClock> {
         let now = self.now?;
         let page = input.page_milliseconds(first + now.first_edge)?;
-        let pace = match self.stopped() {
+        let speed = match self.stopped() {
             None => f64::from(now.direction) * self.sample_rate.as_f64() / now.samples_per_codeword,
             Some(_) => 0.0,
         };
         let frame = f64::from(now.address.frame_number().0);
-        CodeClock::new(now.timebase, frame, page, pace).ok()
+        CodeClock::new(now.timebase, frame, page, speed).ok()
     }
 
     /// The code as a clock that another is set from: over the last second, against the page's

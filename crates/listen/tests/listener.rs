@@ -186,7 +186,7 @@ fn missing_sound_and_code_that_stops_are_told() {
     assert_eq!(tail.len(), 1);
 
     let end = i64::try_from(take.samples.len()).unwrap();
-    listener.push(end, &[&[0.0; 96_000]]);
+    listener.push(end, &[&vec![0.0; 96_000]]);
     let heard = listener.heard(now(take.samples.len() + 96_000));
     assert_eq!(heard.channels[0].hearing, Hearing::Stopped);
     assert!(

@@ -1,9 +1,9 @@
 import { ticks } from '../read/drawing/axis';
-import { levels, signed } from '../read/drawing/levels';
+import { levels, withSign } from '../read/drawing/levels';
 import { useWidth } from '../read/drawing/width';
 
 type Props = {
-  /** Second of listening, and milliseconds ahead. */
+  /** Second of listening, and milliseconds gained since the first. */
   points: readonly (readonly [number, number])[];
   /** The same in words. */
   said: string;
@@ -13,14 +13,14 @@ const TOP = 12;
 const ROOM = 90;
 const BOTTOM = 30;
 
-/** How far two clocks were apart, second by second, in milliseconds. */
+/** How two clocks part, second by second, in milliseconds. */
 export function ApartDrawing({ points, said }: Props) {
   const [element, width] = useWidth<HTMLDivElement>();
   const lines = levels(
     points.map(([, milliseconds]) => milliseconds),
     0.2,
   );
-  const labels = lines.map((line) => `${signed(line)} ms`);
+  const labels = lines.map((line) => `${withSign(line)} ms`);
   const left = 18 + 8.6 * Math.max(...labels.map(({ length }) => length));
   const low = lines[0] ?? 0;
   const high = lines.at(-1) ?? 1;

@@ -15,7 +15,12 @@ export function levels(frames: readonly number[], least: number): number[] {
 
 /** A number of frames as it stands beside a line. */
 export function signed(frames: number): string {
-  const size = Number(Math.abs(frames).toPrecision(2));
-  if (size === 0) return '0 f';
-  return `${frames < 0 ? '−' : '+'}${size} f`;
+  return `${withSign(frames)} f`;
+}
+
+/** A number as it stands beside a line, with its sign. */
+export function withSign(value: number): string {
+  const size = Number(Math.abs(value).toPrecision(2));
+  if (size === 0) return '0';
+  return `${value < 0 ? '−' : '+'}${size}`;
 }
