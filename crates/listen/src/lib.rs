@@ -9,6 +9,7 @@
 //! | [`Comparison`] | how two clocks part                                              |
 //! | [`InputClock`] | when samples were at the input, by the page's clock              |
 //! | [`Meter`]      | how loud a channel is                                            |
+//! | [`Recorded`]   | what was recorded of an input                                    |
 //!
 //! # What this crate leaves out
 //! * Inputs and clocks: it is handed samples, and told what the time is.
@@ -22,6 +23,7 @@ mod input_clock;
 mod listener;
 mod meter;
 mod plan;
+mod record;
 mod strip;
 
 pub use comparison::{Apart, Compared, Comparison};
@@ -31,3 +33,4 @@ pub use input_clock::InputClock;
 pub use listener::{Listener, TimeOfDay};
 pub use meter::{Level, Meter};
 pub use plan::{Plan, Planned};
+pub use record::Recorded;

@@ -8,8 +8,11 @@ use plumbline_tone::{CodeClock, Now as Moment};
 use plumbline_words::{self as words, Fact, counted, signed, thousands};
 
 use crate::ago::whole_seconds;
+use crate::record::Record;
 use crate::strip::Strip;
-use crate::{Apart, Compared, FoundIn, Heard, HeardChannel, Hearing, Held, InputClock, Plan};
+use crate::{
+    Apart, Compared, FoundIn, Heard, HeardChannel, Hearing, Held, InputClock, Plan, Recorded,
+};
 
 /// Listens to every channel of an input.
 #[derive(Debug)]
@@ -25,6 +28,7 @@ pub struct Listener {
     plan: Plan,
     held: Option<CodeClock>,
     day: Option<TimeOfDay>,
+    record: Option<Record>,
 }
 
 /// The device's time of day against the page's clock.
@@ -55,6 +59,7 @@ impl Listener {
             plan: Plan::default(),
             held: None,
             day: None,
+            record: None,
         }
     }
 
@@ -103,7 +108,7 @@ impl Listener {
         let mut left = missing.min((FILLED * self.sample_rate.as_f64()) as u64);
         if left < missing {
             // So much is missing that what was before says nothing about what is now.
-            *self = self.begun_anew();
+            self.begin_anew();
             return;
         }
         let silence = [0.0; PIECE];
@@ -115,16 +120,15 @@ impl Listener {
         }
     }
 
-    fn begun_anew(&self) -> Self {
-        Self {
-            strips: Strip::all(self.sample_rate, self.strips.len()),
-            input: self.input.clone(),
-            first: None,
-            ..*self
-        }
+    fn begin_anew(&mut self) {
+        self.strips = Strip::all(self.sample_rate, self.strips.len());
+        self.first = None;
     }
 
     fn hear(&mut self, planes: &[&[f32]]) {
+        if let Some(record) = &mut self.record {
+            record.push(planes);
+        }
         let first = self.first();
         let mut other: Option<Now> = None;
         for (strip, plane) in self.strips.iter_mut().zip(planes) {
@@ -145,6 +149,9 @@ impl Listener {
             }
             other = other.or_else(|| strip.code());
         }
+        if let (Some(record), Some(now)) = (&mut self.record, &other) {
+            record.place(now);
+        }
     }
 
     /// The number of the first sample that was heard.
@@ -160,6 +167,28 @@ impl Listener {
         let apart = strip.page.as_ref()?.apart();
         let from = format!("channel {}", u32::from(channel) + 1);
         Some(Held::jam(&clock, from, page_milliseconds, apart.as_ref()))
+    }
+
+    /// Records what comes in from now on.
+    pub fn record(&mut self) {
+        let from = self.strips.first().map_or(0, |strip| strip.ear.samples());
+        let channels = u16::try_from(self.strips.len()).unwrap_or(u16::MAX);
+        let mut record = Record::new(self.sample_rate, channels, from);
+        if let Some(now) = self.strips.iter().find_map(Strip::code) {
+            record.place(&now);
+        }
+        self.record = Some(record);
+    }
+
+    /// The bytes of what was recorded since this was asked last: they follow each other.
+    pub fn take_recorded(&mut self) -> Vec<u8> {
+        self.record.as_mut().map(Record::take).unwrap_or_default()
+    }
+
+    /// Records no more: gives what is to stand before the bytes, and behind them; none where
+    /// nothing was recorded.
+    pub fn end_record(&mut self) -> Option<Recorded> {
+        self.record.take()?.end()
     }
 
     /// What is heard now.

@@ -242,3 +242,50 @@ fn what_was_planned_and_is_not_stands_in_the_verdict() {
     listener.expect(Plan::new(&planned("25")).unwrap());
     assert!(said(&listener.heard(page)).contains("as planned"));
 }
+
+/// Recorded from the middle of a codeword on: a reader of recordings finds in the file what the
+/// file says of itself, and every sample that was heard.
+#[test]
+fn what_is_recorded_says_when_it_begins() {
+    use plumbline_shoot::{FrameList, RecordingReader};
+    let take = code(8, 0, Seed::judging(10));
+    let silence = vec![0.0; take.samples.len()];
+    let mut listener = listener(2);
+    let mut sound = Vec::new();
+    let mut from = 0;
+    listen(
+        &mut listener,
+        &[&silence, &take.samples],
+        |listener, page| {
+            if from == 0 && page > BEGAN + 2_000.0 {
+                from = ((page - BEGAN) * 48.0).round() as usize;
+                listener.record();
+            }
+            sound.extend(listener.take_recorded());
+        },
+    );
+    let recorded = listener.end_record().unwrap();
+    assert_eq!(sound.len(), (take.samples.len() - from) * 6);
+    let file = [recorded.header, sound, recorded.after].concat();
+
+    let mut source = std::io::Cursor::new(&file);
+    let mut reader = RecordingReader::open("heard.wav", &mut source, FrameList::Leave).unwrap();
+    for piece in reader.pieces() {
+        let place = |at: u64| usize::try_from(at).unwrap();
+        reader.push(&file[place(piece.start)..place(piece.end)]);
+    }
+    let report = reader.finish().report;
+    assert!(report.error.is_none(), "{:?}", report.error);
+    let read = &report.codes[0];
+    assert_eq!(
+        (read.channel, read.start.as_deref()),
+        (1, recorded.starts_at.as_deref())
+    );
+    let said = report.embedded[0].samples_since_midnight as f64;
+    assert!(
+        (said - read.start_samples_since_midnight.unwrap()).abs() < 1.0,
+        "{report:?}"
+    );
+    assert!(read.findings.is_empty(), "{:?}", read.findings);
+    assert!(listener.end_record().is_none());
+}

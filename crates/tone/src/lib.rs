@@ -50,6 +50,7 @@ pub use code_clock::{CodeClock, CodeClockError, Ticking};
 pub use file::{FileError, FileWriter};
 pub use line::Line;
 pub use live::{LiveStart, live_order};
+pub use metadata::{ORIGINATOR, stated_speed};
 pub use order::{Begins, Heard, Order, OrderError};
 pub use output_rate::{OutputRate, OutputRateError};
 pub use plan::Plan;

@@ -1,13 +1,40 @@
 //! What the file says of itself: its name, bext and iXML, which agree with the code.
 
 use plumbline_media::{Bext, Encoding, Ixml, IxmlTrack, Speed};
+use plumbline_timecode::Timebase;
 use plumbline_words::counted;
 
 use crate::Plan;
 use crate::sound::Beside;
 
 /// Who made the file.
-const ORIGINATOR: &str = "Plumbline";
+pub const ORIGINATOR: &str = "Plumbline";
+
+/// What an iXML says of rates, for sound whose first sample is so many samples past midnight by
+/// code that counts so.
+pub fn stated_speed(
+    timebase: Timebase,
+    hertz: u32,
+    encoding: Encoding,
+    samples_since_midnight: u64,
+) -> Speed {
+    let code = timebase.code();
+    let rate = code.rate().fraction();
+    let rate = format!("{}/{}", rate.numerator(), rate.denominator());
+    let flag = if code.count().is_drop() { "DF" } else { "NDF" };
+    Speed {
+        master_speed: Some(rate.clone()),
+        current_speed: Some(rate.clone()),
+        timecode_rate: Some(rate),
+        timecode_flag: Some(flag.to_owned()),
+        file_sample_rate: Some(hertz),
+        audio_bit_depth: Some(encoding.bits()),
+        digitizer_sample_rate: Some(hertz),
+        samples_since_midnight: Some(samples_since_midnight),
+        timestamp_sample_rate: Some(hertz),
+        ..Speed::default()
+    }
+}
 
 impl Plan {
     /// What the file should be called: `tone_10-00-00-00_25.wav`.
@@ -43,25 +70,15 @@ impl Plan {
 
     /// The rate and the flag are those of the code.
     pub(crate) fn ixml(&self) -> Ixml {
-        let code = self.timebase.code();
-        let rate = code.rate().fraction();
-        let rate = format!("{}/{}", rate.numerator(), rate.denominator());
-        let flag = if code.count().is_drop() { "DF" } else { "NDF" };
         Ixml {
             ubits: Some(self.content.groups.on_day(0).to_string()),
             note: Some(self.description()),
-            speed: Some(Speed {
-                master_speed: Some(rate.clone()),
-                current_speed: Some(rate.clone()),
-                timecode_rate: Some(rate),
-                timecode_flag: Some(flag.to_owned()),
-                file_sample_rate: Some(self.sound.hertz),
-                audio_bit_depth: Some(self.sound.encoding.bits()),
-                digitizer_sample_rate: Some(self.sound.hertz),
-                samples_since_midnight: Some(self.samples_since_midnight()),
-                timestamp_sample_rate: Some(self.sound.hertz),
-                ..Speed::default()
-            }),
+            speed: Some(stated_speed(
+                self.timebase,
+                self.sound.hertz,
+                self.sound.encoding,
+                self.samples_since_midnight(),
+            )),
             tracks: self.tracks(),
             ..Ixml::default()
         }

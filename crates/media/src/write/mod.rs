@@ -3,6 +3,8 @@
 mod header;
 mod pack;
 
+pub use pack::pack;
+
 use std::io::{self, Write};
 
 use thiserror::Error;
@@ -158,7 +160,7 @@ impl<W: Write> Writer<W> {
     /// a number becomes 0.
     pub fn push(&mut self, block: &[&[f32]]) -> Result<(), WriteError> {
         let frames = self.checked_len(block)?;
-        pack::block(self.encoding, block, &mut self.bytes);
+        pack(self.encoding, block, &mut self.bytes);
         self.clipped += pack::clipped(self.encoding, block);
         self.sink.write_all(&self.bytes)?;
         self.given += frames as u64;

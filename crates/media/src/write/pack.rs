@@ -4,7 +4,18 @@ use crate::Encoding;
 
 /// The bytes of a block, in place of what was there: of each frame the channels one after the
 /// other. All channels are of one length.
-pub(super) fn block(encoding: Encoding, block: &[&[f32]], bytes: &mut Vec<u8>) {
+///
+/// [`Writer`](super::Writer) does this for a recording whose length is known. Where it is not, the
+/// bytes go first, and [`Recording::header`](super::Recording::header) is put before them at the
+/// end.
+///
+/// ```
+/// use plumbline_media::{Encoding, write::pack};
+/// let mut bytes = Vec::new();
+/// pack(Encoding::S16, &[&[0.5, -1.0], &[0.0, 1.0]], &mut bytes);
+/// assert_eq!(bytes, [0, 0x40, 0, 0, 0, 0x80, 0xFF, 0x7F]);
+/// ```
+pub fn pack(encoding: Encoding, block: &[&[f32]], bytes: &mut Vec<u8>) {
     match encoding {
         // Eight bits are unsigned in a WAV; 128 is silence.
         Encoding::U8 | Encoding::S8 => each(block, bytes, |sample| {
