@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { frames25, test } from './listen-place';
 import { look } from './looks';
-import { cable } from './recordings';
+import { cable, reportOf } from './recordings';
 import { expect } from './site';
 
 test.describe('with code on the cable', () => {
@@ -68,6 +68,28 @@ test.describe('with code on the cable', () => {
     await page.getByRole('link', { name: 'Listen', exact: true }).click();
     await place.button('Let it go').click();
     await expect(place.held).toHaveCount(0);
+  });
+
+  test('what is heard is recorded, also when listening ends, and read again', async ({ place }) => {
+    const { page } = place;
+    await place.listen();
+    await expect(place.digits()).toHaveText(/^10:/);
+    await place.button('Record').click();
+    await expect(page.locator('.recording')).toHaveText(/^Recording: [3-9] s/);
+    await place.button('Stop').click();
+    await expect(page.locator('.recording')).toContainText('begins at 10:0');
+    const saved = page.waitForEvent('download');
+    await page.getByRole('link', { name: 'Save the recording' }).click();
+    const download = await saved;
+    const startsAt = (await page.locator('.recording').textContent())!.match(
+      /begins at ([\d:]+)/,
+    )![1]!;
+    expect(download.suggestedFilename()).toBe(`heard_${startsAt.replaceAll(':', '-')}.wav`);
+    const { codes, embedded, error } = reportOf((await download.path())!);
+    expect(error).toBeUndefined();
+    expect(codes[0]!.start).toBe(startsAt);
+    const said = embedded[0]!.samples_since_midnight;
+    expect(Math.abs(said - codes[0]!.start_samples_since_midnight!)).toBeLessThan(1);
   });
 
   test('what is planned and is not is said at once', async ({ place }) => {

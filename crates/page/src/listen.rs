@@ -7,7 +7,7 @@ use plumbline_timecode::SampleRate;
 use plumbline_timecode::st309::UtcOffset;
 use plumbline_tone::{CodeClock, Ticking};
 use plumbline_words::Problem;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
@@ -24,6 +24,19 @@ pub struct InputFacts {
     pub time_of_day_ahead: f64,
     /// How many minutes its local time is ahead of UTC.
     pub offset_minutes: i16,
+}
+
+/// What was recorded, but for the bytes of its sound.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Tsify)]
+pub struct RecordedParts {
+    /// The bytes before the sound.
+    pub header: Vec<u8>,
+    /// Those behind it.
+    pub after: Vec<u8>,
+    /// What the file should be called.
+    pub name: String,
+    /// The time address at its first sample, where there was code.
+    pub starts_at: Option<String>,
 }
 
 /// An input that is listened to.
@@ -90,6 +103,29 @@ impl Listening {
     pub fn jam(&self, channel: u16, page_milliseconds: f64) -> Result<Option<Ts<Held>>, JsError> {
         let held = self.listener.jam(channel, page_milliseconds);
         Ok(held.map(|held| held.into_ts()).transpose()?)
+    }
+
+    /// Records what comes in from now on.
+    pub fn record(&mut self) {
+        self.listener.record();
+    }
+
+    /// The bytes of what was recorded since this was asked last.
+    pub fn take_recorded(&mut self) -> Vec<u8> {
+        self.listener.take_recorded()
+    }
+
+    /// Records no more: what stands before the bytes, behind them, and what the file should be
+    /// called.
+    pub fn end_record(&mut self) -> Result<Option<Ts<RecordedParts>>, JsError> {
+        let recorded = self.listener.end_record();
+        let parts = recorded.map(|recorded| RecordedParts {
+            header: recorded.header,
+            after: recorded.after,
+            name: recorded.name,
+            starts_at: recorded.starts_at,
+        });
+        Ok(parts.map(|parts| parts.into_ts()).transpose()?)
     }
 
     /// What is heard now.

@@ -1,18 +1,8 @@
-// Everything that crosses the borders between the page, the worklet that captures and the worker
-// that listens.
+// Everything that crosses the border between the page and the worker that listens.
 
 import type { FoundIn, Heard, Held, InputFacts, Planned, Ticking } from '../wasm/plumbline';
 
 export type { FoundIn, Heard, Held, InputFacts, Planned, Ticking };
-
-/** What the worklet is told, once: where the sound goes. */
-export type ToCapture = { kind: 'to'; port: MessagePort };
-
-/** Sound on its way from the worklet to the worker, a plane for each channel. */
-export type Captured = { number: number; planes: Float32Array<ArrayBuffer>[] };
-
-/** What the worklet tells the page: how many channels the input has now. */
-export type FromCapture = { kind: 'channels'; channels: number };
 
 export type ToListener =
   | { kind: 'begin'; input: InputFacts; sound: MessagePort }
@@ -20,11 +10,20 @@ export type ToListener =
   | { kind: 'clock'; pageMilliseconds: number; samples: number }
   | { kind: 'plan'; planned: Planned }
   | { kind: 'held'; ticking: Ticking | undefined }
-  | { kind: 'jam'; channel: number; pageMilliseconds: number };
+  | { kind: 'jam'; channel: number; pageMilliseconds: number }
+  | { kind: 'record' }
+  /** Record no more: what was recorded is to be handed over. */
+  | { kind: 'end-record' };
 
 export type FromListener =
   | { kind: 'heard'; heard: Heard }
   | { kind: 'found'; found: readonly FoundIn[] }
   /** A clock set from a channel's code; none where no code runs there. */
   | { kind: 'jammed'; held: Held | undefined }
+  | { kind: 'recording' }
+  | { kind: 'recorded'; recorded: Recorded | undefined }
+  | { kind: 'not-recorded'; detail: string }
   | { kind: 'broken'; detail: string };
+
+/** A recording of what was heard. */
+export type Recorded = { name: string; startsAt: string | undefined; file: Blob };

@@ -8,7 +8,7 @@ export const listen = {
   noAddress: '--:--:--:--',
   waiting: 'Plug a device’s code in, and see what it says.',
   explanation:
-    'Choose Listen and allow the microphone: that is what browsers call every input. What comes in is read on this device as it comes. Nothing is recorded, and nothing leaves the device.',
+    'Choose Listen and allow the microphone: that is what browsers call every input. What comes in is read on this device as it comes. Nothing is recorded unless you ask for it, and nothing leaves the device.',
   start: 'Listen',
   starting: 'Opening the input',
   stop: 'Stop',
@@ -42,6 +42,16 @@ export const listen = {
   notRight: 'Not right:',
   inputTitle: 'The way of the sound',
   hearing: { nothing: 'no code', code: 'code', stopped: 'the code stopped' },
+  record: 'Record',
+  endRecord: 'End the recording',
+  recordingSince: (seconds: number) => `Recording: ${Math.floor(seconds)} s`,
+  recorded: (name: string, startsAt: string | undefined) =>
+    startsAt === undefined
+      ? `${name}: no code was heard, so it says no start time.`
+      : `${name} begins at ${startsAt}; it says so itself, in bext and iXML.`,
+  saveRecording: 'Save the recording',
+  notRecorded: (detail: string) => `The recording could not be written: ${detail}.`,
+  notRecordedRemedy: 'Make room on this device, then record again.',
   mark: 'Mark',
   marksTitle: 'Marks',
   marksExplanation:

@@ -1,7 +1,7 @@
 // Hands on what comes in, with the number of its first sample, straight to the worker that
 // listens. Where a part is missing the numbers say so.
 
-import type { Captured, FromCapture, ToCapture } from '../protocol/listen';
+import type { Captured, FromCapture, ToCapture } from '../protocol/capture';
 
 /** So many samples are handed on together. */
 const TOGETHER = 512;

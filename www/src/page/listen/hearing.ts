@@ -1,7 +1,14 @@
 // What is heard on this page: one input at a time, kept while another place is shown.
 
 import { effect, type ReadonlySignal, signal } from '@preact/signals';
-import type { FoundIn, FromListener, Heard, Planned, ToListener } from '../../protocol/listen';
+import type {
+  FoundIn,
+  FromListener,
+  Heard,
+  Planned,
+  Recorded,
+  ToListener,
+} from '../../protocol/listen';
 import { unreachable } from '../../protocol/messages';
 import ListenerWorker from '../../worker/listener?worker';
 import type { Problem } from '../../wasm/plumbline';
@@ -16,12 +23,20 @@ export type Phase =
   | { is: 'starting' }
   | { is: 'listening'; about: About };
 
+/** A recording of what is heard. */
+export type Recording =
+  | { is: 'off' }
+  | { is: 'on'; since: number }
+  | { is: 'done'; recorded: Recorded; address: string }
+  | { is: 'failed'; detail: string };
+
 const state = signal<Phase>({ is: 'still', ended: undefined });
 const now = signal<Heard | undefined>(undefined);
 const wrong = signal<readonly FoundIn[]>([]);
 const plan = signal<Planned>({ rate: '', counting: '', user_bits: '' });
 const planWrong = signal<readonly Problem[]>([]);
 const known = signal<readonly MediaDeviceInfo[]>([]);
+const recorder = signal<Recording>({ is: 'off' });
 let input: Input | undefined;
 let worker: Worker | undefined;
 
@@ -35,6 +50,8 @@ export const found: ReadonlySignal<readonly FoundIn[]> = wrong;
 
 export const planned: ReadonlySignal<Planned> = plan;
 export const planProblems: ReadonlySignal<readonly Problem[]> = planWrong;
+
+export const recording: ReadonlySignal<Recording> = recorder;
 
 /** The inputs of this device, as far as the browser tells of them. */
 export const inputs: ReadonlySignal<readonly MediaDeviceInfo[]> = known;
@@ -79,6 +96,11 @@ export function jam(channel: number): void {
   tell({ kind: 'jam', channel, pageMilliseconds: performance.now() });
 }
 
+/** Begins to record what is heard, or ends it. */
+export function record(): void {
+  tell({ kind: recorder.value.is === 'on' ? 'end-record' : 'record' });
+}
+
 export async function changePlan(change: Partial<Planned>): Promise<void> {
   plan.value = { ...plan.value, ...change };
   tell({ kind: 'plan', planned: plan.value });
@@ -100,6 +122,15 @@ function hear(message: FromListener): void {
     case 'jammed':
       if (message.held !== undefined) void hold(message.held);
       return;
+    case 'recording':
+      forget();
+      recorder.value = { is: 'on', since: now.value?.seconds ?? 0 };
+      return;
+    case 'recorded':
+      return keep(message.recorded);
+    case 'not-recorded':
+      recorder.value = { is: 'failed', detail: message.detail };
+      return release();
     case 'broken':
       return end(new Stopped('broken', message.detail));
     default:
@@ -107,11 +138,35 @@ function hear(message: FromListener): void {
   }
 }
 
+function keep(recorded: Recorded | undefined): void {
+  recorder.value =
+    recorded === undefined
+      ? { is: 'off' }
+      : { is: 'done', recorded, address: URL.createObjectURL(recorded.file) };
+  release();
+}
+
+/** The recording before makes room for the next one. */
+function forget(): void {
+  if (recorder.value.is === 'done') URL.revokeObjectURL(recorder.value.address);
+}
+
+/** The worker is not needed any more once the input is gone and the recording is written. */
+function release(): void {
+  if (input !== undefined || state.value.is !== 'still') return;
+  worker?.terminate();
+  worker = undefined;
+}
+
 function end(why: Stopped): void {
   input?.stop();
   input = undefined;
-  worker?.terminate();
-  worker = undefined;
+  if (recorder.value.is === 'on' && why.because !== 'broken') {
+    tell({ kind: 'end-record' });
+  } else {
+    worker?.terminate();
+    worker = undefined;
+  }
   if (state.value.is === 'still') return;
   letSleep();
   state.value = { is: 'still', ended: why };

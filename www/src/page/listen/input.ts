@@ -1,7 +1,8 @@
 // One input that is captured: the microphone or line socket that somebody chose, with nothing
 // between it and the worker that listens.
 
-import type { FromCapture, InputFacts, ToCapture } from '../../protocol/listen';
+import type { FromCapture, ToCapture } from '../../protocol/capture';
+import type { InputFacts } from '../../protocol/listen';
 import captureAddress from '../../worklet/capture.ts?worker&url';
 import { offsetMinutes } from '../make/live/clocks';
 import { type Because, Stopped } from './stopped';

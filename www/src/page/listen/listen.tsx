@@ -9,7 +9,8 @@ import { Choice } from '../make/live/choice';
 import { Trouble } from '../trouble';
 import { VerdictWords } from '../verdict';
 import { ChannelSection } from './channel';
-import { chosen, heard, inputs, listen, phase, stop } from './hearing';
+import { chosen, heard, inputs, listen, phase, record, recording, stop } from './hearing';
+import { RecordingView } from './recording-view';
 import { HeldSection } from './held-section';
 import { PlanSection } from './plan-section';
 import { Marks } from './marks-section';
@@ -28,6 +29,7 @@ export function Listen() {
         <Ended />
         {phase.value.is === 'still' && <p class="explanation">{words.explanation}</p>}
         <Controls />
+        <RecordingView />
         {shown.map((channel) => (
           <ChannelSection key={channel.channel} channel={channel} alone={shown.length === 1} />
         ))}
@@ -96,6 +98,11 @@ function Controls() {
         <button type="button" class="main" onClick={() => (still ? void listen() : stop())}>
           {still ? words.start : words.stop}
         </button>
+        {heard.value !== undefined && !still && (
+          <button type="button" onClick={record}>
+            {recording.value.is === 'on' ? words.endRecord : words.record}
+          </button>
+        )}
       </div>
     </div>
   );
