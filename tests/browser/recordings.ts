@@ -61,6 +61,41 @@ export const cable = {
   ppm: 1e6 / 48_000,
 } as const;
 
+/** Code whose first edge is known, in what only the browser decodes. */
+export const compressed = {
+  /** The same before it was compressed. */
+  plain: join(FOLDER, 'compressed', 'winch.wav'),
+  /** Where the first codeword begins: an odd place, so that no packet begins there. */
+  begins: 4801,
+  /** Name, and what FFmpeg is asked for. */
+  files: [
+    ['winch.opus', '-c:a libopus -b:a 256k'],
+    ['winch mono.opus', '-af pan=mono|c0=c1 -c:a libopus -b:a 128k'],
+    // Packets of 60 and of 2.5 ms, the longest and the shortest.
+    ['winch long.opus', '-c:a libopus -b:a 256k -frame_duration 60'],
+    ['winch short.ogg', '-c:a libopus -b:a 256k -frame_duration 2.5'],
+    // No lookahead for speech: a run-in of 120 samples instead of 312.
+    ['winch low delay.opus', '-c:a libopus -b:a 256k -application lowdelay'],
+    ['winch.webm', '-c:a libopus -b:a 256k'],
+    ['winch.mka', '-c:a libopus -b:a 256k'],
+    ['winch.mp4', '-c:a libopus -b:a 256k'],
+    [
+      'winch in pieces.mp4',
+      '-c:a libopus -b:a 256k -movflags +frag_keyframe+empty_moov+delay_moov -frag_duration 500000',
+    ],
+    [
+      'winch of six.opus',
+      '-af pan=5.1|FL=c0|FC=c1|FR=c0|BL=c0|BR=c0|LFE=c0 -c:a libopus -b:a 768k',
+    ],
+    ['winch of six.m4a', '-af pan=5.1|FL=c0|FC=c1|FR=c0|BL=c0|BR=c0|LFE=c0 -c:a aac -b:a 768k'],
+  ],
+  /** HE-AAC, and what FFmpeg decodes it to: its own delay stays in, as nothing in the file tells it. */
+  bands: join(FOLDER, 'compressed', 'winch bands.m4a'),
+  bandsDecoded: join(FOLDER, 'compressed', 'winch bands.wav'),
+  /** Opus with a packet that is none. */
+  damaged: join(FOLDER, 'compressed', 'winch damaged.mp4'),
+} as const;
+
 export default function make(): void {
   mkdirSync(FOLDER, { recursive: true });
   const demo = wav(readFileSync(makeDemo()));
@@ -82,14 +117,13 @@ export default function make(): void {
   morning();
   heardTogether();
   cables();
+  compress();
   // Compiled here, so that no test waits for it.
   reportOf(recordings.demo);
 }
 
 /** Films by FFmpeg: pictures, the demo's sound twice and a timecode track; and sound alone. */
 function movies(): void {
-  const ffmpeg = (...options: string[]) =>
-    execFileSync('ffmpeg', ['-v', 'error', '-y', '-bitexact', ...options]);
   const pictures = ['-f', 'lavfi', '-i', 'testsrc=size=64x64:rate=25'];
   const twice = ['-map', '0', '-map', '1', '-map', '1', '-shortest', '-c:v', 'mpeg4'];
   const stamped = ['-c:a', 'pcm_s24le', '-timecode', '14:03:20:06'];
@@ -99,6 +133,10 @@ function movies(): void {
   const whole = readFileSync(recordings.camera);
   // The index is the last thing that is written.
   writeFileSync(recordings.unfinished, whole.subarray(0, whole.lastIndexOf('moov') - 4));
+}
+
+function ffmpeg(...options: string[]): void {
+  execFileSync('ffmpeg', ['-v', 'error', '-y', '-bitexact', ...options]);
 }
 
 function morning(): void {
@@ -116,8 +154,6 @@ function morning(): void {
 function cables(): void {
   const settings = ['rate=25', 'start=10:00:00:00', 'length=00:05:00:00', 'sample_rate=48000'];
   writeFileSync(cable.one, tone(...settings, 'samples=16'));
-  const ffmpeg = (...options: string[]) =>
-    execFileSync('ffmpeg', ['-v', 'error', '-y', '-bitexact', ...options]);
   const fast =
     '[0]asetrate=48001,aresample=48000[fast];[1][fast]join=inputs=2:channel_layout=stereo';
   ffmpeg('-i', cable.one, '-i', cable.one, '-filter_complex', fast, cable.two);
@@ -132,6 +168,49 @@ export function heardTogether(): void {
   mkdirSync(dirname(together.recorder), { recursive: true });
   writeFileSync(together.recorder, inSixteenBits(place, code));
   writeFileSync(together.phone, inSixteenBits(heard));
+}
+
+export function compress(): void {
+  const silence = Buffer.alloc(compressed.begins * 2);
+  const settings = ['rate=25', 'start=10:00:00:00', 'length=00:00:10:00', 'sample_rate=48000'];
+  const code = Buffer.concat([silence, wav(tone(...settings, 'samples=16')).data]);
+  mkdirSync(dirname(compressed.plain), { recursive: true });
+  writeFileSync(compressed.plain, inSixteenBits(swellingNoise(code.length / 2), code));
+  for (const [name, options] of compressed.files) {
+    ffmpeg('-i', compressed.plain, ...options.split(' '), besides(compressed.plain, name));
+  }
+  replicateBands();
+  damage();
+}
+
+/**
+ * The core of HE-AAC, whose set-up then says that it is band-replicated (ISO/IEC 14496-3, 1.6.2.1):
+ * no free encoder makes the rest, and a decoder does without it.
+ */
+function replicateBands(): void {
+  const { plain, bands, bandsDecoded } = compressed;
+  ffmpeg('-i', plain, '-ar', '24000', '-c:a', 'aac', '-b:a', '192k', bands);
+  const file = readFileSync(bands);
+  const setup = file.indexOf(Buffer.from('131056e500', 'hex'));
+  // Object type 5, 24 kHz, stereo, 48 kHz, object type 2.
+  Buffer.from('2b11880000', 'hex').copy(file, setup);
+  writeFileSync(bands, file);
+  ffmpeg('-i', bands, bandsDecoded);
+}
+
+/** A packet of several frames (RFC 6716, 3.2.5) that says it has none. */
+function damage(): void {
+  const file = readFileSync(besides(compressed.plain, 'winch.mp4'));
+  const sizes = file.indexOf('stsz') + 16;
+  let at = file.indexOf('mdat') + 4;
+  for (let packet = 0; packet < 100; packet += 1) at += file.readUInt32BE(sizes + 4 * packet);
+  file.set([0xff, 0], at);
+  writeFileSync(compressed.damaged, file);
+}
+
+/** Another file in the folder of one. */
+export function besides(path: string, name: string): string {
+  return join(dirname(path), name);
 }
 
 /** Noise that swells and fades some times a second, as voices do, in 16 bits. */

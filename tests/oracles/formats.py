@@ -1,14 +1,16 @@
 """Code in every container and codec that the page reads, at a place that is known.
 
-FFmpeg writes the files. In each one the code must be found on its channel, its first edge where it
-was put (encoder run-in and edit lists taken out), every codeword whole; and what ffprobe says of a
-timecode track must be what we say. Then each file is cut at every hundredth of its length: what is
-read of it must be true, or an error must say what to do.
+FFmpeg, flac, sox and libsndfile write the files. In each one the code must be found on its channel,
+its first edge where it was put (encoder run-in and edit lists taken out), every codeword whole; and
+what ffprobe says of a timecode track must be what we say. Then each file is cut at every hundredth
+of its length: what is read of it must be true, or an error must say what to do. What only a
+browser's decoder decodes must be refused here, saying so; that it is read on the page, and where,
+is the business of tests/browser/browser-decoders.spec.ts, on files of the same kinds.
 
 The table of formats in the README is what this script saw: `formats.py --write` writes it, and
 without that the script fails where the README says something else.
 
-    python formats.py            needs numpy; ffmpeg and ffprobe
+    python formats.py            needs numpy, soundfile; ffmpeg, ffprobe, flac and sox
 """
 
 from __future__ import annotations
@@ -22,6 +24,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
+import soundfile
 
 from ltc_checks import ROOT, Tally, build_reader, judge_frames, run_reader
 from ltc_writer import RATES, Take, address, amplitude, count_on, record, wav_bytes, words
@@ -38,8 +41,9 @@ EXACT, NEAR = 0.02, 0.5
 
 @dataclass(frozen=True)
 class Format:
-    """A container with a codec in it: the file's ending, FFmpeg's options, what the README calls
-    them, and how near to its place an edge must be; `by_itself` where the run-in is nowhere told."""
+    """A container with a codec in it: the file's ending, the writer's options, what the README calls
+    them, and how near to its place an edge must be; `by_itself` where the run-in is nowhere told;
+    `says` is what a refusal must say."""
 
     suffix: str
     options: str
@@ -47,9 +51,13 @@ class Format:
     codec: str
     tolerance: float = EXACT
     by_itself: bool = False
+    writer: str = "ffmpeg"
+    says: str = ""
 
 
 PCM = "PCM"
+BROWSER = "left to a browser's own decoder"
+MORE = "AAC, more channels"
 FORMATS = [
     Format(".wav", "-c:a pcm_s16le", "WAV", PCM),
     Format(".wav", "-c:a pcm_u8", "WAV", PCM, 0.2),
@@ -96,14 +104,48 @@ FORMATS = [
     Format(".mkv", "-c:a libmp3lame -b:a 320k", "Matroska", "MP3", NEAR, by_itself=True),
     Format(".mkv", "-c:a aac -b:a 256k", "Matroska", "AAC", NEAR, by_itself=True),
     Format(".webm", "-c:a libvorbis -q:a 8", "WebM", "Vorbis", NEAR),
+    *(
+        Format(suffix, options, container, codec, tolerance, writer=writer)
+        for writer, suffix, options, container, codec, tolerance in [
+            ("flac", ".flac", "-8", "FLAC", "FLAC", EXACT),
+            ("flac", ".flac", "-0 --no-padding", "FLAC", "FLAC", EXACT),
+            ("flac", ".oga", "--ogg", "Ogg", "FLAC", EXACT),
+            ("sox", ".wav", "-b 16", "WAV", PCM, EXACT),
+            ("sox", ".wav", "-b 24", "WAV", PCM, EXACT),
+            ("sox", ".wav", "-e floating-point -b 64", "WAV", PCM, EXACT),
+            ("sox", ".aiff", "-b 24", "AIFF", PCM, EXACT),
+            ("sox", ".aifc", "-b 16", "AIFF", PCM, EXACT),
+            ("sox", ".caf", "-b 24", "CAF", PCM, EXACT),
+            ("sox", ".flac", "-b 24", "FLAC", "FLAC", EXACT),
+            ("sox", ".ogg", "-C 8", "Ogg", "Vorbis", NEAR),
+            ("libsndfile", ".wav", "WAV PCM_24", "WAV", PCM, EXACT),
+            ("libsndfile", ".wav", "WAVEX PCM_24", "WAV", PCM, EXACT),
+            ("libsndfile", ".wav", "RF64 PCM_24", "RF64", PCM, EXACT),
+            ("libsndfile", ".aiff", "AIFF PCM_24", "AIFF", PCM, EXACT),
+            ("libsndfile", ".aifc", "AIFF DOUBLE", "AIFF", PCM, EXACT),
+            ("libsndfile", ".caf", "CAF FLOAT", "CAF", PCM, EXACT),
+            ("libsndfile", ".caf", "CAF ALAC_24", "CAF", "ALAC", EXACT),
+            ("libsndfile", ".flac", "FLAC PCM_24", "FLAC", "FLAC", EXACT),
+            ("libsndfile", ".ogg", "OGG VORBIS", "Ogg", "Vorbis", NEAR),
+            ("libsndfile", ".mp3", "MP3 MPEG_LAYER_III", "MP3", "MP3", NEAR),
+        ]
+    ),
 ]
 # What is refused, and what is then said of it.
+SIX = "-af pan=5.1|FL=c0|FC=c1|FR=c0|BL=c0|BR=c0|LFE=c0"
 REFUSED = [
-    Format(".opus", "-c:a libopus", "Ogg", "Opus"),
-    Format(".webm", "-c:a libopus", "WebM", "Opus"),
-    Format(".mp4", "-c:a libopus", "MP4", "Opus"),
-    Format(".mp4", "-c:a ac3", "MP4", "AC-3"),
-    Format(".mkv", "-c:a ac3", "Matroska", "AC-3"),
+    Format(".opus", "-c:a libopus", "Ogg", "Opus", says=BROWSER),
+    Format(".opus", "OGG OPUS", "Ogg", "Opus", writer="libsndfile", says=BROWSER),
+    Format(".webm", "-c:a libopus", "WebM", "Opus", says=BROWSER),
+    Format(".mka", "-c:a libopus", "Matroska", "Opus", says=BROWSER),
+    Format(".mp4", "-c:a libopus", "MP4", "Opus", says=BROWSER),
+    Format(".m4a", f"{SIX} -c:a aac", "M4A", MORE, says=BROWSER),
+    Format(".mov", f"{SIX} -c:a aac", "MOV", MORE, says=BROWSER),
+    Format(".mp4", f"{SIX} -c:a aac", "MP4", MORE, says=BROWSER),
+    Format(".mkv", f"{SIX} -c:a aac", "Matroska", MORE, says=BROWSER),
+    Format(".aac", f"{SIX} -c:a aac", "AAC", MORE, says=BROWSER),
+    Format(".mp4", "-c:a ac3", "MP4", "AC-3", says="not decoded here"),
+    Format(".mkv", "-c:a ac3", "Matroska", "AC-3", says="not decoded here"),
 ]
 
 
@@ -125,9 +167,24 @@ def write(wav: Path, folder: Path, formats: list[Format]) -> list[Path]:
     files = []
     for number, format in enumerate(formats):
         file = folder / f"{number:02}-{format.codec}{format.suffix}".lower()
-        ffmpeg("-i", str(wav), *format.options.split(), str(file))
+        write_one(wav, file, format)
         files.append(file)
     return files
+
+
+def write_one(wav: Path, file: Path, format: Format) -> None:
+    options = format.options.split()
+    match format.writer:
+        case "flac":
+            subprocess.run(["flac", "--silent", "--force", *options, "-o", file, wav], check=True)
+        case "sox":
+            # Without dither: an edge stays where it is.
+            subprocess.run(["sox", "-D", wav, *options, file], check=True)
+        case "libsndfile":
+            samples, rate = soundfile.read(wav)
+            soundfile.write(file, samples, rate, format=options[0], subtype=options[1])
+        case _:
+            ffmpeg("-i", str(wav), *options, str(file))
 
 
 def code_of(report: dict) -> dict | str:
@@ -166,19 +223,24 @@ def check_formats(tally: Tally, made, files: list[Path]) -> list[Format]:
     good = []
     for format, report in zip(FORMATS, reports, strict=True):
         said = judged(made, format, report)
-        tally.case(f"{format.container}, {format.options}", said)
+        tally.case(f"{format.writer}: {format.container}, {format.options}", said)
         if not said:
             good.append(format)
     return good
 
 
-def check_refused(tally: Tally, files: list[Path]) -> None:
+def check_refused(tally: Tally, files: list[Path]) -> list[Format]:
     reports, status, _ = run_reader(files)
+    to_browser = []
     for format, report in zip(REFUSED, reports, strict=True):
         error = report.get("error", {})
-        right = error.get("kind") == "unsupported" and format.codec in error.get("text", "")
+        named = format.codec.split(",")[0] in error.get("text", "")
+        right = error.get("kind") == "unsupported" and named and format.says in error["text"]
         tally.case(f"refused: {format.container}, {format.codec}", [] if right else [str(report)])
+        if right and format.says == BROWSER:
+            to_browser.append(format)
     tally.case("refused: the exit status", [] if status == 1 else [f"status {status}"])
+    return to_browser
 
 
 TIMECODES = [
@@ -264,7 +326,7 @@ BEGIN, END = "<!-- formats: written by tests/oracles/formats.py -->\n", "<!-- fo
 
 
 def table(good: list[Format]) -> str:
-    columns = [PCM, "AAC", "ALAC", "FLAC", "MP3", "MP2", "Vorbis"]
+    columns = [PCM, "AAC", MORE, "ALAC", "FLAC", "MP3", "MP2", "Vorbis", "Opus"]
     lines = ["| container | " + " | ".join(columns) + " |", "|---|" + ":-:|" * len(columns)]
     for container in dict.fromkeys(format.container for format in good):
         read = {format.codec: format for format in good if format.container == container}
@@ -276,6 +338,8 @@ def table(good: list[Format]) -> str:
 def cell(format: Format | None) -> str:
     if format is None:
         return ""
+    if format.says:
+        return "by the browser"
     return "run-in stays" if format.by_itself else "to the sample"
 
 
@@ -300,12 +364,12 @@ def main() -> None:
         wav = folder / "source.wav"
         wav.write_bytes(wav_bytes(sound, 48000))
         good = check_formats(tally, made, write(wav, folder, FORMATS))
-        check_refused(tally, write(wav, folder, REFUSED))
+        to_browser = check_refused(tally, write(wav, folder, REFUSED))
         check_timecodes(tally, wav, folder)
         made, sound = source(SECONDS_TO_CUT, 0.0)
         wav.write_bytes(wav_bytes(sound, 48000))
         check_cuts(tally, made, one_of_each(good), wav, folder)
-    check_readme(tally, good)
+    check_readme(tally, good + to_browser)
     tally.finish()
 
 

@@ -52,6 +52,14 @@ pub enum MediaError {
         /// The codec's name in the trade.
         name: &'static str,
     },
+    /// Sound that only a decoder outside can decode, and there is none.
+    #[error(
+        "the sound is {name}, which is left to a browser's own decoder, and there is none here"
+    )]
+    NoDecoder {
+        /// What the sound is, in the trade's words.
+        name: String,
+    },
     /// A codec that is decoded, set up in a way that is not.
     #[error("the sound is {} of a kind that is not decoded here ({said})", codec.name())]
     Setup {
@@ -138,6 +146,7 @@ impl MediaError {
             Self::Malformed { .. } | Self::Unreadable { .. } => "malformed",
             Self::Unsupported { .. }
             | Self::Codec { .. }
+            | Self::NoDecoder { .. }
             | Self::Setup { .. }
             | Self::OtherTrack { .. } => "unsupported",
             Self::Truncated { .. } => "truncated",
@@ -150,6 +159,7 @@ impl MediaError {
         match self {
             Self::OtherTrack { .. }
             | Self::Codec { .. }
+            | Self::NoDecoder { .. }
             | Self::Setup { .. }
             | Self::Empty
             | Self::Unknown { .. }
@@ -176,6 +186,7 @@ impl MediaError {
             | Self::NoTrack { .. }
             | Self::OtherTrack { .. }
             | Self::Codec { .. }
+            | Self::NoDecoder { .. }
             | Self::Setup { .. }
             | Self::Unreadable { .. } => None,
             Self::NoSound { at }
@@ -216,6 +227,11 @@ impl MediaError {
             }
             Self::Unreadable { .. } => HEADER_DAMAGED,
             Self::Codec { .. } | Self::Setup { .. } => SAVE_AS_WAV,
+            Self::NoDecoder { .. } => {
+                "Drop it on the page in another browser, one that plays such sound. Or save it as \
+                 WAV with linear PCM (16 or 24 bits), without changing the sample rate, and read \
+                 that."
+            }
             Self::Malformed { problem, .. } => problem.remedy(),
             Self::Unsupported { what, .. } => what.remedy(),
             Self::Truncated { cut, .. } => cut.remedy(),

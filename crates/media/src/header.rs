@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::ranges::joined;
-use crate::{Bext, ChunkId, Ixml, MediaError, SampleFormat, TimecodeTrack, Track};
+use crate::{Bext, ChunkId, Decoders, Ixml, MediaError, SampleFormat, TimecodeTrack, Track};
 
 /// Which kind of file it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -128,6 +128,15 @@ impl Header {
     /// How a sample of the first track is written; none where it is compressed.
     pub fn format(&self) -> Option<SampleFormat> {
         self.tracks.first()?.format()
+    }
+
+    /// The decoders that reading it takes.
+    pub fn decoders(&self) -> Decoders {
+        if self.tracks.iter().any(|track| track.outside.is_some()) {
+            Decoders::OwnAndOutside
+        } else {
+            Decoders::Own
+        }
     }
 
     /// From the first byte of the sound to the last.

@@ -38,7 +38,8 @@
 //! # What this crate leaves out
 //! * Opening files: it is handed a source (`Read + Seek`) for the header, and bytes for the rest.
 //! * Codecs of its own: what is compressed is decoded by a library.
-//! * Opus, AAC with more than two channels or with SBR, and codecs for cinema.
+//! * Decoders for Opus, HE-AAC, and AAC of more than two channels: their packets go out and their
+//!   samples come back ([`OutsideDecoder`]). Codecs for cinema.
 //! * Timecode in the sound. It reads the time that a file's own metadata states.
 
 #![warn(clippy::indexing_slicing)]
@@ -59,6 +60,7 @@ pub mod limits;
 mod mp4;
 mod open;
 mod opening;
+mod outside;
 mod packets;
 mod part;
 mod plausible;
@@ -79,8 +81,9 @@ pub use chunk_id::ChunkId;
 pub use error::MediaError;
 pub use header::{Container, Header, Piece};
 pub use ixml::{BextCopy, FileSet, History, Ixml, IxmlTrack, Speed, SyncPoint};
-pub use open::open;
+pub use open::{open, open_for};
 pub use opening::Opening;
+pub use outside::{Decoders, OutsideDecoder, OutsidePacket};
 pub use part::Part;
 pub use problem::{Cut, Malformed, Unsupported};
 pub use sample_format::{ByteOrder, Encoding, SampleFormat};

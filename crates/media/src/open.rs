@@ -4,7 +4,7 @@ use std::io::{Read, Seek};
 
 use crate::cursor::Cursor;
 use crate::limits::OPENING_SHOWN;
-use crate::{Container, Header, MediaError, Opening, aiff, caf, mp4, stream, wav};
+use crate::{Container, Decoders, Header, MediaError, Opening, aiff, caf, mp4, stream, wav};
 
 /// Reads the header of a recording: everything but the sound.
 ///
@@ -13,14 +13,23 @@ use crate::{Container, Header, MediaError, Opening, aiff, caf, mp4, stream, wav}
 /// looked for, its first [`crate::limits::STREAM_RESERVE`] bytes are read. What is wrong but can
 /// be lived with is in [`Header::problems`].
 pub fn open(source: &mut (impl Read + Seek)) -> Result<Header, MediaError> {
+    open_for(source, Decoders::Own)
+}
+
+/// The same as [`open`], for the decoders that there are.
+///
+/// With [`Decoders::OwnAndOutside`], tracks may want one ([`crate::Track::outside`]): the packets
+/// that [`crate::Samples::next_packet`] gives are then to be decoded, and their samples brought to
+/// [`crate::Samples::decoded`].
+pub fn open_for(source: &mut (impl Read + Seek), decoders: Decoders) -> Result<Header, MediaError> {
     let cursor = &mut Cursor::new(source)?;
     let opening = cursor.read(0, OPENING_SHOWN)?;
     match kind(&opening) {
         Kind::Riff => wav::open(cursor),
-        Kind::Movie => mp4::open(cursor),
-        Kind::Caf => caf::open(cursor),
+        Kind::Movie => mp4::open(cursor, decoders),
+        Kind::Caf => caf::open(cursor, decoders),
         Kind::Aiff => aiff::open(cursor),
-        Kind::Stream(container) => stream::open(cursor, container),
+        Kind::Stream(container) => stream::open(cursor, container, decoders),
         Kind::Unknown => Err(MediaError::Unknown {
             found: Opening::new(&opening),
         }),

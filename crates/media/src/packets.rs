@@ -3,12 +3,13 @@
 use std::vec::IntoIter;
 
 use symphonia::core::codecs::audio::AudioCodecParameters;
-use symphonia::core::codecs::audio::well_known::{CODEC_ID_AAC, CODEC_ID_ALAC};
+use symphonia::core::codecs::audio::well_known::{CODEC_ID_AAC, CODEC_ID_ALAC, CODEC_ID_OPUS};
 use symphonia::core::packet::PacketRef;
 use symphonia::core::units::{Duration, Timestamp};
 
 use crate::decoding::Decoding;
-use crate::{Codec, MediaError, Packets, Silenced};
+use crate::outside::Outside;
+use crate::{Codec, Decoders, MediaError, Packets, Silenced};
 
 /// Decodes the packets of one track.
 #[derive(Debug)]
@@ -27,7 +28,7 @@ impl PacketDecoder {
     /// Where the codec refuses what its set-up says.
     pub(crate) fn new(packets: &Packets) -> Result<Self, MediaError> {
         Ok(Self {
-            decoding: packets.decoding()?,
+            decoding: packets.decoding(Decoders::OwnAndOutside)?,
             sizes: packets.sizes.clone().into_iter(),
             packet: Vec::new(),
             wanted: None,
@@ -37,6 +38,10 @@ impl PacketDecoder {
 
     pub(crate) const fn undecodable(&self) -> Silenced {
         self.decoding.undecodable()
+    }
+
+    pub(crate) const fn outside(&mut self) -> Option<&mut Outside> {
+        self.decoding.outside_mut()
     }
 
     pub(crate) fn push(&mut self, bytes: &[u8], give: &mut impl FnMut(&[&[f32]])) {
@@ -69,16 +74,17 @@ impl Packets {
     /// A decoder that is set up for them.
     ///
     /// # Errors
-    /// Where the codec refuses what its set-up says.
-    pub(crate) fn decoding(&self) -> Result<Decoding, MediaError> {
+    /// Where the codec refuses what its set-up says, and there is no other decoder.
+    pub(crate) fn decoding(&self, decoders: Decoders) -> Result<Decoding, MediaError> {
         let mut parameters = AudioCodecParameters::new();
         parameters
             .for_codec(match self.codec {
                 Codec::Alac => CODEC_ID_ALAC,
+                Codec::Opus => CODEC_ID_OPUS,
                 _ => CODEC_ID_AAC,
             })
             .with_extra_data(self.setup.clone().into_boxed_slice());
-        Decoding::new(self.codec, &parameters)
+        Decoding::new(self.codec, &parameters, decoders)
     }
 
     /// How many bits a sample of a codec without loss has: the sixth byte of Apple Lossless's

@@ -4,7 +4,7 @@ use std::vec::IntoIter;
 
 use crate::packets::PacketDecoder;
 use crate::stream::StreamDecoder;
-use crate::{Blocks, Coding, Edit, Header, MediaError, Piece};
+use crate::{Blocks, Coding, Edit, Header, MediaError, OutsidePacket, Piece};
 
 /// Turns the bytes of a recording's sound into samples: floating point, full scale 1.0.
 ///
@@ -51,6 +51,7 @@ impl Samples {
     /// # Errors
     /// Where a codec refuses what its set-up says; [`crate::open`] has made sure that none does.
     pub fn new(header: &Header) -> Result<Self, MediaError> {
+        let decoders = header.decoders();
         let mut tracks: Vec<TrackSamples> = Vec::new();
         let mut first_channel = 0;
         for track in &header.tracks {
@@ -60,7 +61,7 @@ impl Samples {
                 }
                 Coding::Packets(packets) => Decoder::Packets(PacketDecoder::new(packets)?),
                 Coding::Stream(_) if tracks.is_empty() => {
-                    Decoder::Stream(StreamDecoder::new(header.container))
+                    Decoder::Stream(StreamDecoder::new(header.container, decoders))
                 }
                 Coding::Stream(_) => Decoder::InStream,
             };
@@ -110,6 +111,72 @@ impl Samples {
             if let Decoder::Stream(stream) = &mut track.decoder {
                 stream.finish(block);
             }
+        }
+    }
+
+    /// The next packet for a decoder outside, of those that the bytes so far hold. Where a track
+    /// wants one ([`crate::Track::outside`]), packets wait here until they are taken.
+    pub fn next_packet(&mut self) -> Option<OutsidePacket> {
+        (0..)
+            .zip(&mut self.tracks)
+            .find_map(|(index, track)| match &mut track.decoder {
+                Decoder::Stream(stream) => stream.next_packet(),
+                Decoder::Packets(packets) => {
+                    let packet = packets.outside()?.next()?;
+                    Some(OutsidePacket {
+                        track: index,
+                        ..packet
+                    })
+                }
+                Decoder::Linear(_) | Decoder::InStream => None,
+            })
+    }
+
+    /// Takes samples from the decoder of a track outside: one slice a channel, in the order in
+    /// which the packets went out, and the sample frame of the track at which they begin, by the
+    /// count of [`OutsidePacket::at`]. Where some are missing, silence takes their place. They
+    /// are given to `block` as those of [`Samples::push`] are.
+    pub fn decoded(
+        &mut self,
+        track: usize,
+        at: u64,
+        planes: &[&[f32]],
+        block: &mut impl FnMut(u16, &[&[f32]]),
+    ) {
+        if let Some(stream) = self.stream() {
+            return stream.decoded(track, at, planes, block);
+        }
+        let Some(track) = self.tracks.get_mut(track) else {
+            return;
+        };
+        let (first, line) = (track.first_channel, &mut track.line);
+        let Decoder::Packets(packets) = &mut track.decoder else {
+            return;
+        };
+        if let Some(outside) = packets.outside() {
+            outside.take(at, planes, &mut |planes| {
+                line.take(planes, &mut |planes| block(first, planes));
+            });
+        }
+    }
+
+    /// The packet of a track that begins there could not be decoded outside.
+    pub fn lost(&mut self, track: usize, at: u64) {
+        if let Some(stream) = self.stream() {
+            return stream.lost(track, at);
+        }
+        if let Some(Decoder::Packets(packets)) = self.tracks.get_mut(track).map(|t| &mut t.decoder)
+            && let Some(outside) = packets.outside()
+        {
+            outside.lost(at);
+        }
+    }
+
+    /// What decodes all tracks, where packets must be looked for.
+    fn stream(&mut self) -> Option<&mut StreamDecoder> {
+        match &mut self.tracks.first_mut()?.decoder {
+            Decoder::Stream(stream) => Some(stream),
+            _ => None,
         }
     }
 

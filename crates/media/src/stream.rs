@@ -15,7 +15,7 @@ use symphonia::core::formats::{FormatOptions, FormatReader, Track as Found};
 use symphonia::core::io::{MediaSource, MediaSourceStream, MediaSourceStreamOptions};
 use symphonia::core::meta::MetadataOptions;
 use symphonia::core::packet::Packet;
-use symphonia::core::units::{Time, TimeBase};
+use symphonia::core::units::{Time, TimeBase, Timestamp};
 
 use crate::cursor::Cursor;
 use crate::decoding::Decoding;
@@ -24,14 +24,15 @@ use crate::limits::{
 };
 use crate::samples::TimeLine;
 use crate::{
-    ChunkId, Codec, Coding, Container, Edit, Header, MediaError, Opening, Piece, Silenced, Track,
-    plausible,
+    ChunkId, Codec, Coding, Container, Decoders, Edit, Header, MediaError, Opening, OutsidePacket,
+    Piece, Silenced, Track, plausible,
 };
 
 /// Reads what the beginning of such a file says.
 pub(crate) fn open<S: Read + Seek>(
     cursor: &mut Cursor<S>,
     container: Container,
+    decoders: Decoders,
 ) -> Result<Header, MediaError> {
     let beginning = cursor.read(0, STREAM_RESERVE)?;
     let queue = Queue::default();
@@ -40,7 +41,7 @@ pub(crate) fn open<S: Read + Seek>(
         container,
         said: error.to_string(),
     })?;
-    let chosen = Chosen::of(&*reader);
+    let chosen = Chosen::of(&*reader, decoders);
     let Some(first) = chosen.tracks.first() else {
         let found = Opening::new(beginning.get(..OPENING_SHOWN).unwrap_or(&beginning));
         let none = MediaError::NoTrack { found };
@@ -75,10 +76,10 @@ struct Chosen {
 }
 
 impl Chosen {
-    fn of(reader: &dyn FormatReader) -> Self {
+    fn of(reader: &dyn FormatReader, decoders: Decoders) -> Self {
         let mut chosen = Self::default();
         for found in reader.tracks() {
-            match StreamTrack::of(found) {
+            match StreamTrack::of(found, decoders) {
                 None => {}
                 Some(Err(problem)) => chosen.problems.push(problem),
                 Some(Ok(track)) => chosen.add(track, found.num_frames.unwrap_or(0)),
@@ -121,7 +122,7 @@ struct StreamTrack {
 
 impl StreamTrack {
     /// None where the track is no sound.
-    fn of(found: &Found) -> Option<Result<Self, MediaError>> {
+    fn of(found: &Found, decoders: Decoders) -> Option<Result<Self, MediaError>> {
         let parameters = found.codec_params.as_ref()?.audio()?;
         let Some(codec) = codec(parameters.codec) else {
             let name = codec_name(parameters.codec);
@@ -131,7 +132,7 @@ impl StreamTrack {
             .bits_per_sample
             .filter(|_| matches!(codec, Codec::Flac | Codec::Alac | Codec::Pcm))
             .and_then(|bits| u16::try_from(bits).ok());
-        let decoding = Decoding::new(codec, parameters).and_then(|decoding| {
+        let decoding = Decoding::new(codec, parameters, decoders).and_then(|decoding| {
             plausible::channels(decoding.channels(), TRACK, 0)?;
             plausible::sample_rate(decoding.sample_rate(), TRACK, 0)?;
             Ok(decoding)
@@ -153,6 +154,7 @@ impl StreamTrack {
             channels: self.decoding.channels(),
             bits: self.bits,
             edit: Edit::WHOLE,
+            outside: self.decoding.outside().cloned(),
         }
     }
 
@@ -162,14 +164,12 @@ impl StreamTrack {
         container: Container,
         give: &mut impl FnMut(u16, &[&[f32]]),
     ) {
+        let beginning = self.beginning(packet, container);
+        let line = self
+            .line
+            .get_or_insert_with(|| TimeLine::new(beginning.believed(self.decoding.sample_rate())));
         let hertz = f64::from(self.decoding.sample_rate());
         let samples = |time: Option<Time>| time.map_or(0.0, |time| time.as_secs_f64() * hertz);
-        let line = self.line.get_or_insert_with(|| {
-            let is_told = container == Container::Matroska;
-            let begins = self.time_base.filter(|_| is_told);
-            let begins = begins.and_then(|base| base.calc_time(packet.pts));
-            TimeLine::new(beginning_at(samples(begins)).believed(self.decoding.sample_rate()))
-        });
         let lasts = self
             .time_base
             .and_then(|base| base.calc_duration(packet.block_dur()));
@@ -183,8 +183,47 @@ impl StreamTrack {
     }
 }
 
-/// Only Matroska says when a track begins: later than others, with silence before it, or with a
-/// run-in before the time line does. The other readers have taken the run-in out.
+impl StreamTrack {
+    /// Where on the time line the first packet begins. Only Matroska says when a track begins:
+    /// later than others, with silence before it, or with a run-in before the time line does. The
+    /// other readers have taken the run-in out, but for that of a decoder outside.
+    fn beginning(&self, packet: &Packet, container: Container) -> Edit {
+        let run_in = self
+            .decoding
+            .outside()
+            .map_or(0.0, |outside| outside.run_in.into());
+        let told = self.time_base.filter(|_| container == Container::Matroska);
+        let hertz = f64::from(self.decoding.sample_rate());
+        let samples = |time: Time| time.as_secs_f64() * hertz;
+        let at = |ticks| told?.calc_time(Timestamp::new(ticks)).map(samples);
+        let begins = at(packet.pts.get()).unwrap_or(0.0);
+        let tick = at(1).unwrap_or(0.0);
+        if run_in == 0.0 {
+            return beginning_at(begins);
+        }
+        // The reader took the run-in off in whole ticks, unless the file did not tell it there.
+        let is_untold = (0.0..tick).contains(&begins) || tick == 0.0;
+        let taken = if is_untold {
+            0.0
+        } else {
+            (run_in / tick).floor() * tick
+        };
+        beginning_at(begins + taken - run_in)
+    }
+
+    /// Samples of the decoder outside at their place.
+    fn decoded(&mut self, at: u64, planes: &[&[f32]], give: &mut impl FnMut(u16, &[&[f32]])) {
+        let (first, Some(line)) = (self.first_channel, &mut self.line) else {
+            return;
+        };
+        if let Some(outside) = self.decoding.outside_mut() {
+            outside.take(at, planes, &mut |planes| {
+                line.take(planes, &mut |planes| give(first, planes));
+            });
+        }
+    }
+}
+
 fn beginning_at(sample: f64) -> Edit {
     Edit {
         silence: whole(sample),
@@ -206,6 +245,7 @@ fn whole(samples: f64) -> u64 {
 pub(crate) struct StreamDecoder {
     queue: Queue,
     container: Container,
+    decoders: Decoders,
     state: State,
     /// Packets that were broken before they came to a decoder.
     broken: u64,
@@ -222,10 +262,11 @@ enum State {
 }
 
 impl StreamDecoder {
-    pub(crate) fn new(container: Container) -> Self {
+    pub(crate) fn new(container: Container, decoders: Decoders) -> Self {
         Self {
             queue: Queue::default(),
             container,
+            decoders,
             state: State::Waiting,
             broken: 0,
             in_a_row: 0,
@@ -241,6 +282,36 @@ impl StreamDecoder {
         };
         let tracks = self.tracks.iter().map(|track| track.decoding.undecodable());
         tracks.chain(std::iter::once(broken))
+    }
+
+    /// The next packet for the decoder outside, whose track is one of these.
+    pub(crate) fn next_packet(&mut self) -> Option<OutsidePacket> {
+        (0..).zip(&mut self.tracks).find_map(|(index, track)| {
+            let packet = track.decoding.outside_mut()?.next()?;
+            Some(OutsidePacket {
+                track: index,
+                ..packet
+            })
+        })
+    }
+
+    pub(crate) fn decoded(
+        &mut self,
+        track: usize,
+        at: u64,
+        planes: &[&[f32]],
+        give: &mut impl FnMut(u16, &[&[f32]]),
+    ) {
+        if let Some(track) = self.tracks.get_mut(track) {
+            track.decoded(at, planes, give);
+        }
+    }
+
+    pub(crate) fn lost(&mut self, track: usize, at: u64) {
+        let track = self.tracks.get_mut(track);
+        if let Some(outside) = track.and_then(|track| track.decoding.outside_mut()) {
+            outside.lost(at);
+        }
     }
 
     pub(crate) fn push(&mut self, bytes: &[u8], give: &mut impl FnMut(u16, &[&[f32]])) {
@@ -265,7 +336,7 @@ impl StreamDecoder {
                 self.state = self.queue.reader().map_or(State::Ended, State::Reading);
                 if let State::Reading(reader) = &self.state {
                     // The same as when the header was read.
-                    self.tracks = Chosen::of(&**reader).tracks;
+                    self.tracks = Chosen::of(&**reader, self.decoders).tracks;
                 }
             }
             State::Reading(reader) => match reader.next_packet() {
@@ -302,12 +373,14 @@ fn codec(id: AudioCodecId) -> Option<Codec> {
     let is_supported = symphonia::default::get_codecs()
         .get_audio_decoder(id)
         .is_some();
-    is_supported.then_some(match id {
+    // Opus is decoded outside.
+    (is_supported || id == known::CODEC_ID_OPUS).then_some(match id {
         known::CODEC_ID_AAC => Codec::Aac,
         known::CODEC_ID_ALAC => Codec::Alac,
         known::CODEC_ID_FLAC => Codec::Flac,
         known::CODEC_ID_MP2 => Codec::Mp2,
         known::CODEC_ID_MP3 => Codec::Mp3,
+        known::CODEC_ID_OPUS => Codec::Opus,
         known::CODEC_ID_VORBIS => Codec::Vorbis,
         _ => Codec::Pcm,
     })
@@ -317,7 +390,6 @@ fn codec(id: AudioCodecId) -> Option<Codec> {
 fn codec_name(id: AudioCodecId) -> &'static str {
     use well_known as known;
     match id {
-        known::CODEC_ID_OPUS => "Opus",
         known::CODEC_ID_AC3 => "AC-3",
         known::CODEC_ID_EAC3 => "E-AC-3",
         known::CODEC_ID_DCA => "DTS",

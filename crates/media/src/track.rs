@@ -1,6 +1,6 @@
 //! A track of sound: how it is written, and which part of it is presented.
 
-use crate::SampleFormat;
+use crate::{OutsideDecoder, SampleFormat};
 
 /// One track of sound.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +13,8 @@ pub struct Track {
     pub bits: Option<u16>,
     /// Which part of what is decoded stands on the recording's time line.
     pub edit: Edit,
+    /// The decoder outside that is wanted, where there is none here.
+    pub outside: Option<OutsideDecoder>,
 }
 
 impl Track {
@@ -66,7 +68,7 @@ pub struct Packets {
 /// What sound is compressed with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Codec {
-    /// AAC-LC, ISO/IEC 14496-3.
+    /// AAC, ISO/IEC 14496-3.
     Aac,
     /// Apple Lossless.
     Alac,
@@ -76,6 +78,8 @@ pub enum Codec {
     Mp2,
     /// MPEG layer 3, ISO/IEC 11172-3.
     Mp3,
+    /// Opus, RFC 6716.
+    Opus,
     /// Vorbis I.
     Vorbis,
     /// Not compressed.
@@ -91,6 +95,7 @@ impl Codec {
             Self::Flac => "FLAC",
             Self::Mp2 => "MP2",
             Self::Mp3 => "MP3",
+            Self::Opus => "Opus",
             Self::Vorbis => "Vorbis",
             Self::Pcm => "PCM",
         }

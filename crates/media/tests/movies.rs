@@ -269,16 +269,16 @@ fn what_has_no_index_or_no_sound_says_so_and_what_to_do() {
         (silent.kind(), silent.to_string().as_str()),
         ("no-sound", "the file holds no sound, only pictures")
     );
-    let opus = Trak {
-        entry: sound_entry(b"Opus", 2, 16, &[]),
+    let cinema = Trak {
+        entry: sound_entry(b"ac-3", 2, 16, &[]),
         ..stereo()
     };
-    let refused = error(&movie(b"mp42", &DATA, &[opus]));
+    let refused = error(&movie(b"mp42", &DATA, &[cinema]));
     assert_eq!(
         (refused.kind(), refused.to_string().as_str()),
         (
             "unsupported",
-            "the sound is Opus, which is not decoded here"
+            "the sound is AC-3, which is not decoded here"
         )
     );
 }

@@ -20,7 +20,7 @@ pub use listen::{
     marks_table, ticking_address,
 };
 pub use live::{LiveAnswer, LiveFrom, LiveHeard, LiveRequest, live_order};
-pub use recording::{Demo, Recording, codeword_at};
+pub use recording::{Demo, Packet, Recording, WantedDecoder, codeword_at};
 pub use shoot::{NamedText, NamedTexts, OneClock, OpenedSheet, Ticks, open_sheet};
 pub use sound::{SoundPrint, SoundSide, line_up_by_sound};
 pub use stamp::{Refusal, Stamping};

@@ -24,7 +24,7 @@ pub fn codeword_at(
     rate: Rate,
     second: f64,
 ) -> Result<Option<CodewordReading>, ReportedError> {
-    let header = plumbline_media::open(source).map_err(|error| ReportedError::from(&error))?;
+    let header = plumbline_media::open(source).map_err(|error| ReportedError::of_places(&error))?;
     let hertz = f64::from(header.sample_rate);
     for reach in REACHES {
         let window = Window::around(second * hertz, reach * hertz);

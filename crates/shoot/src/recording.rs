@@ -10,7 +10,9 @@ use crate::present;
 use crate::reading::Reading;
 use crate::report::{Report, ReportedError, Suspicion};
 use crate::suspicion;
-use plumbline_media::{Coding, Header, MediaError, Samples};
+use plumbline_media::{
+    Coding, Decoders, Header, MediaError, OutsideDecoder, OutsidePacket, Samples,
+};
 use plumbline_timecode::SampleRate;
 use plumbline_words::counted;
 use std::io::{Read, Seek};
@@ -48,8 +50,25 @@ impl RecordingReader {
         source: &mut (impl Read + Seek),
         frames: FrameList,
     ) -> Result<RecordingReader, Box<Reading>> {
+        RecordingReader::open_for(name, source, Decoders::Own, frames)
+    }
+
+    /// The same as [`RecordingReader::open`], for the decoders that there are.
+    ///
+    /// With [`Decoders::OwnAndOutside`], [`RecordingReader::outside`] may want decoders: after
+    /// each push the packets that are then there are decoded by them and brought back.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn open_for(
+        name: &str,
+        source: &mut (impl Read + Seek),
+        decoders: Decoders,
+        frames: FrameList,
+    ) -> Result<RecordingReader, Box<Reading>> {
         let refused = |error: ReportedError| Box::new(present::unreadable(name, error));
-        let header = plumbline_media::open(source).map_err(|e| refused((&e).into()))?;
+        let header =
+            plumbline_media::open_for(source, decoders).map_err(|e| refused((&e).into()))?;
         let sample_rate = sample_rate(&header).map_err(refused)?;
         let samples = Samples::new(&header).map_err(|e| refused((&e).into()))?;
         let channels = (0..header.channels())
@@ -79,6 +98,40 @@ impl RecordingReader {
         });
     }
 
+    /// The decoders that are wanted outside, and for which track each.
+    pub fn outside(&self) -> impl Iterator<Item = (usize, &OutsideDecoder)> {
+        let tracks = self.header.tracks.iter().enumerate();
+        tracks.filter_map(|(index, track)| Some((index, track.outside.as_ref()?)))
+    }
+
+    /// The next packet for a decoder outside, of those that the bytes so far hold.
+    pub fn next_packet(&mut self) -> Option<OutsidePacket> {
+        self.samples.next_packet()
+    }
+
+    /// Takes what a decoder outside made: see [`Samples::decoded`].
+    pub fn decoded(&mut self, track: usize, at: u64, planes: &[&[f32]]) {
+        let channels = &mut self.channels;
+        self.samples
+            .decoded(track, at, planes, &mut |first, planes| {
+                hand_out(channels, first, planes);
+            });
+    }
+
+    /// The packet of a track that begins there could not be decoded outside.
+    pub fn lost(&mut self, track: usize, at: u64) {
+        self.samples.lost(track, at);
+    }
+
+    /// There will be no more bytes: what is still in hand is read, and the last packets for
+    /// decoders outside are there to be taken.
+    pub fn end_of_bytes(&mut self) {
+        let channels = &mut self.channels;
+        self.samples.finish(&mut |first, planes| {
+            hand_out(channels, first, planes);
+        });
+    }
+
     /// The reading as far as it has got.
     pub fn so_far(&self) -> Reading {
         self.reading(Progress::Going)
@@ -86,10 +139,7 @@ impl RecordingReader {
 
     /// The reading, when all bytes were pushed, or as many as there will be.
     pub fn finish(mut self) -> Reading {
-        let channels = &mut self.channels;
-        self.samples.finish(&mut |first, planes| {
-            hand_out(channels, first, planes);
-        });
+        self.end_of_bytes();
         for channel in &mut self.channels {
             channel.finish();
         }
@@ -224,6 +274,26 @@ impl RecordingReader {
             remedy: "The rest was read. Copy the file again from the card and compare the sizes."
                 .into(),
         })
+    }
+}
+
+impl ReportedError {
+    /// Why places of a recording can't be read again: where `error` says that its sound is left to
+    /// a decoder outside, that is the reason.
+    pub(crate) fn of_places(error: &MediaError) -> ReportedError {
+        let MediaError::NoDecoder { name } = error else {
+            return ReportedError::from(error);
+        };
+        ReportedError {
+            text: format!(
+                "{name} is decoded by the browser, in one go from the recording’s beginning, so \
+                 single places of it can’t be read again"
+            ),
+            remedy: "Save a copy as WAV with linear PCM (16 or 24 bits), without changing the \
+                     sample rate, and take that."
+                .into(),
+            ..ReportedError::from(error)
+        }
     }
 }
 

@@ -57,7 +57,8 @@ impl SoundPrinter {
         source: &mut (impl Read + Seek),
         coded: &CodedChannels,
     ) -> Result<SoundPrinter, ReportedError> {
-        let header = plumbline_media::open(source).map_err(|error| ReportedError::from(&error))?;
+        let header =
+            plumbline_media::open(source).map_err(|error| ReportedError::of_places(&error))?;
         Ok(SoundPrinter {
             channel: coded.first_other(&header)?,
             maker: maker(&header)?,
@@ -133,7 +134,7 @@ impl<S: Read + Seek> Heard<S> {
     /// Where the file can't be read any more, or has no channel without code.
     pub fn open(mut source: S, coded: &CodedChannels, print: Print) -> Result<Self, ReportedError> {
         let header =
-            plumbline_media::open(&mut source).map_err(|error| ReportedError::from(&error))?;
+            plumbline_media::open(&mut source).map_err(|error| ReportedError::of_places(&error))?;
         let channel = coded.first_other(&header)?;
         Ok(Heard {
             print,

@@ -44,6 +44,8 @@ export type FromWorker =
   | { kind: 'read'; job: number; reading: Reading; csv: string; cost: Cost; ending: Ending }
   | { kind: 'failed'; job: number; problem: Problem }
   | { kind: 'codeword'; request: number; codeword: CodewordReading | undefined }
+  /** Places of the file can't be read again. */
+  | { kind: 'codeword-refused'; request: number; why: string }
   | { kind: 'codeword-failed'; request: number; problem: Problem }
   /** How far the listening is. */
   | { kind: 'listening'; job: number; progress: Progress }

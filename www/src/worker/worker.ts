@@ -10,10 +10,11 @@ import {
   type ToWorker,
   unreachable,
 } from '../protocol/messages';
-import init, { codeword_at, Demo, Recording } from '../wasm/plumbline';
+import init, { codeword_at, Demo, Recording, Refusal } from '../wasm/plumbline';
 import { Accounts } from './accounts';
 import { bySound } from './by-sound';
 import { bytesOf, lengthOf } from './bytes';
+import { type BrowserDecoders, openAlone, openWithDecoders } from './decoders';
 
 /** The first answer comes after about this many bytes: a second or two of sound. */
 const FIRST_ANSWER = 512 * 1024;
@@ -77,26 +78,38 @@ async function makeUp(job: number, demo: DemoOf): Promise<void> {
 
 async function read(job: number, file: File): Promise<void> {
   const begun = performance.now();
-  const recording = Recording.open(file);
-  const ending = await pushAll(job, file, recording);
-  const finished = recording.finish();
+  const [recording, decoders] = await openWithDecoders(file);
+  const ending = await pushAll(job, file, recording, decoders).finally(() => decoders.close());
+  const finished = (decoders.unfit ? openAlone(file, recording) : recording).finish();
   const { reading, csv } = finished;
   finished.free();
   post({ kind: 'read', job, reading, csv, cost: await costSince(begun), ending });
 }
 
-async function pushAll(job: number, file: File, recording: Recording): Promise<Ending> {
+async function pushAll(
+  job: number,
+  file: File,
+  recording: Recording,
+  decoders: BrowserDecoders,
+): Promise<Ending> {
   const pieces = recording.pieces();
   // What is known is said with each account: soon at first, then now and again.
   const say = (progress: Progress) =>
     post({ kind: 'progress', job, progress, reading: recording.so_far() });
+  const goesOn = () => !stopped.has(job);
   const accounts = new Accounts(lengthOf(pieces), say, FIRST_ANSWER);
   try {
     for await (const block of bytesOf(file, pieces)) {
       recording.push(block);
+      await decoders.decode(goesOn);
+      if (decoders.unfit) break;
       await accounts.after(block.length);
-      if (stopped.has(job)) return { is: 'stopped' };
+      if (!goesOn()) return { is: 'stopped' };
     }
+    recording.end_of_bytes();
+    await decoders.decode(goesOn);
+    await decoders.flush();
+    if (!goesOn()) return { is: 'stopped' };
   } catch (error) {
     // What was read until then still stands; a fault of the reader leaves nothing to stand on.
     const problem = problemOf(error);
@@ -138,6 +151,10 @@ async function codeword(message: Extract<ToWorker, { kind: 'codeword' }>): Promi
       codeword: codeword_at(file, place.channel, place.rate, place.second),
     });
   } catch (error) {
+    if (error instanceof Refusal) {
+      const why = `${error.text} ${error.remedy}`;
+      return post({ kind: 'codeword-refused', request, why });
+    }
     const crashed = error instanceof WebAssembly.RuntimeError;
     const detail = error instanceof Error ? error.message : String(error);
     post({

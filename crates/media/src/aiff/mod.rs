@@ -89,6 +89,7 @@ fn header(comm: &Comm, sound: &Sound, file_len: u64) -> Result<Header, MediaErro
             channels: comm.channels,
             bits: Some(comm.format.valid_bits()),
             edit: Edit::WHOLE,
+            outside: None,
         }],
         pieces: vec![Piece {
             bytes: sound.at..sound.at + sample_frames * frame,

@@ -68,7 +68,7 @@ impl Description {
                     what: Unsupported::IntegerBits { bits },
                 })?)
             }
-            b"aac " => Written::Packets(Codec::Aac),
+            b"aac " | b"aach" | b"aacp" => Written::Packets(Codec::Aac),
             b"alac" => Written::Packets(Codec::Alac),
             other => {
                 let name = codec_name(*other);

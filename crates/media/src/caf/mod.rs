@@ -8,14 +8,18 @@ use std::io::{Read, Seek};
 
 use crate::cursor::Cursor;
 use crate::{
-    ChunkId, Codec, Coding, Container, Cut, Edit, Header, MediaError, Packets, Piece, Track, esds,
+    ChunkId, Codec, Coding, Container, Cut, Decoders, Edit, Header, MediaError, Packets, Piece,
+    Track, esds,
 };
 use chunks::Chunks;
 use description::{Description, Written};
 use packet_table::PacketTable;
 
 /// Reads the header of a CAF file: everything but the sound.
-pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, MediaError> {
+pub(crate) fn open<S: Read + Seek>(
+    cursor: &mut Cursor<S>,
+    decoders: Decoders,
+) -> Result<Header, MediaError> {
     let chunks = Chunks::walk(cursor)?;
     let description = Description::read(cursor, &chunks)?;
     let Some(data) = chunks.find(*b"data") else {
@@ -31,6 +35,7 @@ pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, Med
                 channels: description.channels,
                 bits: Some(format.valid_bits()),
                 edit: Edit::WHOLE,
+                outside: None,
             };
             let frame = u64::from(track.bytes_per_frame().unwrap_or(1).max(1));
             let frames = (sound.end - sound.start) / frame;
@@ -44,7 +49,7 @@ pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, Med
                 sizes: table.sizes,
                 frames: description.frames_per_packet,
             };
-            let decoding = packets.decoding()?;
+            let decoding = packets.decoding(decoders)?;
             sample_rate = decoding.sample_rate();
             let frames = packets.decoded(sound.end - sound.start);
             let track = Track {
@@ -56,6 +61,7 @@ pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, Med
                     frames: table.valid,
                     ..Edit::WHOLE
                 },
+                outside: decoding.outside().cloned(),
             };
             (track, frames)
         }

@@ -42,6 +42,11 @@ impl Edits {
         Self(entries)
     }
 
+    /// Whether the file has no edit list, or one that says nothing.
+    pub(super) const fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
     /// How many parts of the track are presented one after the other.
     pub(super) fn parts(&self) -> usize {
         self.0.iter().filter(|entry| entry.from.is_some()).count()

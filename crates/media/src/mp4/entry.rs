@@ -5,6 +5,7 @@ use std::io::{Read, Seek};
 use super::boxes::{self, Box};
 use crate::big_endian::Fields;
 use crate::cursor::Cursor;
+use crate::outside::opus;
 use crate::{ByteOrder, ChunkId, Codec, Encoding, MediaError, SampleFormat, esds};
 
 /// What a sample entry of sound says.
@@ -92,6 +93,10 @@ impl Entry {
         }
         let written = match &entry.id.0 {
             b"mp4a" => aac(cursor, &within)?,
+            b"Opus" => Written::Packets {
+                codec: Codec::Opus,
+                setup: opus::head_of_box(&content_of(cursor, &within, *b"dOps")?),
+            },
             b"alac" => {
                 let setup = content_of(cursor, &within, *b"alac")?;
                 // A full box: version and flags come before the set-up.
@@ -214,7 +219,6 @@ fn codec_name(tag: ChunkId) -> &'static str {
     match &tag.0 {
         b"ac-3" => "AC-3",
         b"ec-3" => "E-AC-3",
-        b"Opus" => "Opus",
         b"fLaC" => "FLAC in MP4",
         b".mp3" | b"ms\0U" => "MP3 in MP4",
         b"dtsc" | b"dtsh" | b"dtsl" => "DTS",

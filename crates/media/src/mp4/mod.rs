@@ -14,13 +14,16 @@ use std::ops::Range;
 
 use crate::cursor::Cursor;
 use crate::limits::{BOXES_AT_MOST, CHANNELS_AT_MOST};
-use crate::{ChunkId, Coding, Container, Header, MediaError, TimecodeTrack};
+use crate::{ChunkId, Coding, Container, Decoders, Header, MediaError, TimecodeTrack};
 use boxes::Box;
 use fragments::Run;
 use track::{Kind, Sound};
 
 /// Reads the index of a movie: where the sound is, and what the timecode tracks say.
-pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, MediaError> {
+pub(crate) fn open<S: Read + Seek>(
+    cursor: &mut Cursor<S>,
+    decoders: Decoders,
+) -> Result<Header, MediaError> {
     let file = File::walk(cursor)?;
     let Some(moov) = &file.moov else {
         return Err(MediaError::NoIndex {
@@ -31,7 +34,7 @@ pub(crate) fn open<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Header, Med
     let movie_scale = track::after_dates(cursor, moov, *b"mvhd")?;
     let mut tracks = Tracks::default();
     for trak in within.iter().filter(|found| found.id.0 == *b"trak") {
-        tracks.add(track::read(cursor, trak, movie_scale))?;
+        tracks.add(track::read(cursor, trak, movie_scale, decoders))?;
     }
     let defaults = fragments::defaults(cursor, &within)?;
     for (at, moof) in &file.fragments {

@@ -12,7 +12,8 @@ use crate::big_endian::Fields;
 use crate::cursor::Cursor;
 use crate::limits::PACKET_FRAMES_AT_MOST;
 use crate::{
-    ChunkId, Coding, Edit, Malformed, MediaError, Packets, TimecodeTrack, Track, plausible,
+    ChunkId, Coding, Decoders, Edit, Malformed, MediaError, Packets, TimecodeTrack, Track,
+    plausible,
 };
 
 /// A track, as far as it matters here.
@@ -50,6 +51,7 @@ pub(super) fn read<S: Read + Seek>(
     cursor: &mut Cursor<S>,
     trak: &Box,
     movie_scale: u32,
+    decoders: Decoders,
 ) -> Result<Kind, MediaError> {
     let Some(media) = boxes::at_path(cursor, trak, &[b"mdia"])? else {
         return Ok(Kind::Other);
@@ -66,10 +68,13 @@ pub(super) fn read<S: Read + Seek>(
     }
     let time_scale = after_dates(cursor, &media, *b"mdhd")?;
     let written = Entry::read(cursor, &entry)?;
-    let mut sound = sound(&entry, written, &table, time_scale)?;
+    let mut sound = sound(&entry, written, &table, time_scale, decoders)?;
     sound.id = after_dates(cursor, trak, *b"tkhd")?;
     let edits = edits(cursor, trak)?;
-    let edit = edits.edit(movie_scale, time_scale, sound.sample_rate);
+    let mut edit = edits.edit(movie_scale, time_scale, sound.sample_rate);
+    if let Some(outside) = sound.track.outside.as_ref().filter(|_| edits.is_empty()) {
+        edit.skip = outside.run_in.into();
+    }
     sound.track.edit = edit.believed(sound.sample_rate);
     let parts = edits.parts();
     let problem = if edit == sound.track.edit {
@@ -123,7 +128,14 @@ fn edits<S: Read + Seek>(cursor: &mut Cursor<S>, trak: &Box) -> Result<Edits, Me
     Ok(Edits::read(&cursor.read(elst.content.start, len)?))
 }
 
-fn sound(entry: &Box, read: Entry, table: &Table, time_scale: u32) -> Result<Sound, MediaError> {
+fn sound(
+    entry: &Box,
+    read: Entry,
+    table: &Table,
+    time_scale: u32,
+    decoders: Decoders,
+) -> Result<Sound, MediaError> {
+    let mut outside = None;
     let (mut channels, mut sample_rate) = (read.channels, read.sample_rate);
     let (coding, bits, pieces) = match read.written {
         Written::Linear(format) => {
@@ -138,7 +150,8 @@ fn sound(entry: &Box, read: Entry, table: &Table, time_scale: u32) -> Result<Sou
                 sizes: table.packet_sizes(),
                 frames: 0,
             };
-            let decoding = packets.decoding()?;
+            let decoding = packets.decoding(decoders)?;
+            outside = decoding.outside().cloned();
             (channels, sample_rate) = (decoding.channels(), decoding.sample_rate());
             packets.frames = packet_frames(table.duration, time_scale, sample_rate);
             let bits = packets.bits();
@@ -154,6 +167,7 @@ fn sound(entry: &Box, read: Entry, table: &Table, time_scale: u32) -> Result<Sou
             channels,
             bits,
             edit: Edit::WHOLE,
+            outside,
         },
         sample_rate,
         time_scale,

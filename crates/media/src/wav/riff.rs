@@ -393,6 +393,7 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
                 channels: fmt.channels,
                 bits: Some(fmt.format.valid_bits()),
                 edit: Edit::WHOLE,
+                outside: None,
             }],
             pieces: vec![Piece {
                 bytes: whole.bytes,

@@ -18,7 +18,7 @@ export function CodewordView({ id, codewords, codes }: Props) {
         {text.read.bits}
       </h2>
       {pointed === undefined && <Hint codewords={codewords} codes={codes} />}
-      {none && <p class="hint">{text.read.bitsNone}</p>}
+      {none && <p class="hint">{pointed.refused ?? text.read.bitsNone}</p>}
       {pointed !== undefined && codeword !== undefined && (
         <>
           <Head

@@ -7,7 +7,12 @@ import { codewordAt, type Sheet } from './sheets';
 export type Place = { channel: number; second: number };
 
 /** The place that someone points at, and what is known of it. */
-export type Pointed = Place & { codeword: CodewordReading | undefined; asking: boolean };
+export type Pointed = Place & {
+  codeword: CodewordReading | undefined;
+  /** Why none can be shown. */
+  refused?: string | undefined;
+  asking: boolean;
+};
 
 export type Codewords = {
   pointed: ReadonlySignal<Pointed | undefined>;
@@ -21,7 +26,7 @@ export function useCodewords(sheet: Sheet): Codewords {
   const open = useRef(false);
   return useMemo(() => {
     const answer = async (place: Place): Promise<void> => {
-      const codeword = await codewordAt(sheet, place.channel, place.second);
+      const { codeword, refused } = await codewordAt(sheet, place.channel, place.second);
       const wanted = pointed.peek();
       const newer = wanted?.channel !== place.channel || wanted.second !== place.second;
       if (wanted !== undefined && newer) return answer(wanted);
@@ -29,6 +34,7 @@ export function useCodewords(sheet: Sheet): Codewords {
         channel: place.channel,
         second: codeword?.second ?? place.second,
         codeword,
+        refused,
         asking: false,
       };
     };

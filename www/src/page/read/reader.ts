@@ -22,7 +22,8 @@ type SoundEvent = Extract<FromWorker, { kind: 'listening' | 'by-sound' | 'failed
 /** What came of lining up two recordings by their sound. */
 export type LinedUp = SoundOutcome | { is: 'failed'; problem: Problem };
 
-type CodewordAnswer = { codeword: CodewordReading | undefined } | { problem: Problem };
+type CodewordAnswer =
+  { codeword: CodewordReading | undefined } | { refused: string } | { problem: Problem };
 
 export class Reader {
   private worker: Worker | undefined;
@@ -98,6 +99,8 @@ export class Reader {
     switch (message.kind) {
       case 'codeword':
         return this.answer(message.request, { codeword: message.codeword });
+      case 'codeword-refused':
+        return this.answer(message.request, { refused: message.why });
       case 'codeword-failed':
         this.answer(message.request, { problem: message.problem });
         if (message.problem.code === 'crashed') this.crashed(message.problem.detail);

@@ -232,18 +232,18 @@ export function goOn(): void {
   readNext();
 }
 
-/** The codeword nearest to a place; what the worker can't answer counts as none. */
+/** The codeword nearest to a place, or why there is none; what else fails counts as none. */
 export async function codewordAt(
   sheet: Sheet,
   channel: number,
   second: number,
-): Promise<CodewordReading | undefined> {
+): Promise<{ codeword?: CodewordReading | undefined; refused?: string }> {
   const file = sheet.file.peek();
   const codes = readingOf(sheet.phase.peek())?.report.codes;
   const rate = codes?.find((code) => code.channel === channel)?.rate;
-  if (file === undefined || rate === undefined) return undefined;
+  if (file === undefined || rate === undefined) return {};
   const answer = await asked.codeword(file, { channel, rate, second });
-  return 'codeword' in answer ? answer.codeword : undefined;
+  return 'problem' in answer ? {} : answer;
 }
 
 /** Loads a reader before there is anything to read: the first answer comes the sooner. */
