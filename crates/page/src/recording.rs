@@ -166,7 +166,8 @@ fn place(at: f64) -> u64 {
     at as u64
 }
 
-/// A decoder that a track wants of the browser: the members of `AudioDecoderConfig` (WebCodecs).
+/// A decoder that a track wants of the browser: the members of `AudioDecoderConfig`, as
+/// `WebCodecs` has them.
 #[wasm_bindgen]
 #[derive(Debug)]
 pub struct WantedDecoder {
