@@ -21,6 +21,7 @@ import subprocess
 import sys
 import tempfile
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 
 import numpy as np
@@ -272,6 +273,34 @@ def check_timecodes(tally: Tally, wav: Path, folder: Path) -> None:
         tally.case(f"timecode track: {start} at {rate}", said)
 
 
+CREATED = "2025-11-26T09:12:44Z"
+
+
+def check_creation(tally: Tally, wav: Path, folder: Path) -> None:
+    """When a file says that it was made, beside what ffprobe reads."""
+    for suffix, options, place in [
+        (".mov", "-c:a pcm_s16le", "mvhd"),
+        (".m4a", "-c:a aac", "mvhd"),
+        (".mka", "-c:a flac", "DateUTC"),
+        (".wav", "-c:a pcm_s16le", "ICRD"),
+    ]:
+        file = folder / f"created{suffix}"
+        dates = ["-metadata", f"creation_time={CREATED}", "-metadata", "date=2025-11-26"]
+        ffmpeg("-i", str(wav), *options.split(), *dates, str(file))
+        header = ["cargo", "run", "--release", "-q", "-p", "plumbline-media", "--example", "header"]
+        ours = json.loads(subprocess.check_output([*header, "--", str(file)], cwd=ROOT))["creation"]
+        probe = ["ffprobe", "-v", "error", "-show_entries", "format_tags", "-of", "json", str(file)]
+        tags = json.loads(subprocess.check_output(probe))["format"]["tags"]
+        if place == "ICRD":
+            right = tags["date"]
+        else:
+            theirs = datetime.fromisoformat(tags["creation_time"].replace("Z", "+00:00"))
+            second = theirs.hour * 3600 + theirs.minute * 60 + theirs.second
+            right = [theirs.year, theirs.month, theirs.day, second]
+        said = [] if ours == {"place": place, "when": right} else [f"ours {ours}, ffprobe's {tags}"]
+        tally.case(f"creation: {suffix}", said)
+
+
 def check_cuts(tally: Tally, made, good: list[Format], wav: Path, folder: Path) -> None:
     """What is read of a file that ends early is true; one with bytes changed has an answer."""
     lost = replace(made, frames=[replace(f, whole=False, optional=f.whole or f.optional) for f in made.frames])
@@ -366,6 +395,7 @@ def main() -> None:
         good = check_formats(tally, made, write(wav, folder, FORMATS))
         to_browser = check_refused(tally, write(wav, folder, REFUSED))
         check_timecodes(tally, wav, folder)
+        check_creation(tally, wav, folder)
         made, sound = source(SECONDS_TO_CUT, 0.0)
         wav.write_bytes(wav_bytes(sound, 48000))
         check_cuts(tally, made, one_of_each(good), wav, folder)

@@ -9,7 +9,7 @@ use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};
 use std::process::ExitCode;
 
-use plumbline_media::{Bext, Header, Ixml, IxmlTrack, MediaError, Samples, Speed, open};
+use plumbline_media::{Bext, Header, Ixml, IxmlTrack, MediaError, Samples, Speed, When, open};
 use serde_json::{Value, json};
 
 fn main() -> ExitCode {
@@ -40,6 +40,15 @@ fn facts(file: &str) -> Result<Value, Value> {
         "data": [header.data().start, header.data().end],
         "bext": header.bext.as_ref().map(bext),
         "ixml": header.ixml.as_ref().map(ixml),
+        "creation": header.creation.as_ref().map(|creation| json!({
+            "place": creation.place,
+            "when": match &creation.when {
+                When::Written(text) => json!(text),
+                When::Utc { date, second } => {
+                    json!([date.year(), date.month(), date.day(), second])
+                }
+            },
+        })),
         "problems": header.problems.iter().map(said).collect::<Vec<_>>(),
         "first": samples.iter().map(|channel| channel.first.clone()).collect::<Vec<_>>(),
         "crc32": samples.iter().map(|channel| !channel.crc).collect::<Vec<_>>(),

@@ -25,6 +25,8 @@ impl ChunkId {
     pub const DATA: Self = Self(*b"data");
     /// The broadcast extension.
     pub const BEXT: Self = Self(*b"bext");
+    /// A list: of information about the file, among others.
+    pub const LIST: Self = Self(*b"LIST");
     /// iXML.
     pub const IXML: Self = Self(*b"iXML");
 

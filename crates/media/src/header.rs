@@ -3,7 +3,9 @@
 use std::ops::Range;
 
 use crate::ranges::joined;
-use crate::{Bext, ChunkId, Decoders, Ixml, MediaError, SampleFormat, TimecodeTrack, Track};
+use crate::{
+    Bext, ChunkId, Creation, Decoders, Ixml, MediaError, SampleFormat, TimecodeTrack, Track,
+};
 
 /// Which kind of file it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -110,6 +112,8 @@ pub struct Header {
     pub bext: Option<Bext>,
     /// The iXML, where there is one that could be read.
     pub ixml: Option<Ixml>,
+    /// When the file says that it was made, where it does, `bext` aside: no place on the clock.
+    pub creation: Option<Creation>,
     /// What is wrong with the file though it can be read, in the order in which it was met.
     pub problems: Vec<MediaError>,
 }

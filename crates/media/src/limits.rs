@@ -24,6 +24,9 @@ pub const CODING_HISTORY_AT_MOST: usize = 256 * 1024;
 /// Longest iXML that is read, in bytes. Real ones are some kilobytes.
 pub const IXML_AT_MOST: u64 = 4 * 1024 * 1024;
 
+/// So many bytes of a list chunk are looked at.
+pub const LIST_AT_MOST: u64 = 64 * 1024;
+
 /// Most elements of an iXML that are kept: 64 tracks need fewer than 1,000.
 pub const IXML_ELEMENTS_AT_MOST: usize = 20_000;
 

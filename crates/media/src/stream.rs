@@ -24,8 +24,8 @@ use crate::limits::{
 };
 use crate::samples::TimeLine;
 use crate::{
-    ChunkId, Codec, Coding, Container, Decoders, Edit, Header, MediaError, Opening, OutsidePacket,
-    Piece, Silenced, Track, plausible,
+    ChunkId, Codec, Coding, Container, Creation, Decoders, Edit, Header, MediaError, Opening,
+    OutsidePacket, Piece, Silenced, Track, plausible,
 };
 
 /// Reads what the beginning of such a file says.
@@ -47,6 +47,10 @@ pub(crate) fn open<S: Read + Seek>(
         let none = MediaError::NoTrack { found };
         return Err(chosen.problems.into_iter().next().unwrap_or(none));
     };
+    let creation = match container {
+        Container::Matroska => Creation::of_matroska(cursor)?,
+        _ => None,
+    };
     Ok(Header {
         container,
         sample_rate: first.decoding.sample_rate(),
@@ -59,6 +63,7 @@ pub(crate) fn open<S: Read + Seek>(
         timecodes: Vec::new(),
         bext: None,
         ixml: None,
+        creation,
         problems: chosen.problems,
     })
 }

@@ -2,7 +2,7 @@
 
 use crate::findings::Stamp;
 use crate::report::Embedded;
-use plumbline_media::{Counting, Header, TimecodeTrack};
+use plumbline_media::{Counting, Creation, Header, TimecodeTrack, When};
 use plumbline_timecode::{Fraction, Rounding, SampleRate, Samples, Timebase};
 use plumbline_words::{Fact, counted};
 
@@ -132,11 +132,25 @@ pub(crate) fn notes(header: &Header) -> Vec<Fact> {
             )),
         );
     }
+    note("Created", header.creation.as_ref().map(created).as_deref());
     for track in &header.timecodes {
         note("Timecode track", Some(&counted_at(track)));
         note("Reel", track.reel.as_deref());
     }
     notes
+}
+
+/// "2025-11-26 09:12:44 UTC (mvhd)": what the file says, and where.
+fn created(creation: &Creation) -> String {
+    let place = creation.place;
+    match &creation.when {
+        When::Written(text) => format!("{text} ({place})"),
+        When::Utc { date, second } => {
+            let (hour, minute, second) = (second / 3600, second / 60 % 60, second % 60);
+            let (year, month, day) = (date.year(), date.month(), date.day());
+            format!("{year}-{month:02}-{day:02} {hour:02}:{minute:02}:{second:02} UTC ({place})")
+        }
+    }
 }
 
 /// "10:00:00:00 at 25", and what is odd about it.

@@ -7,10 +7,10 @@
 use std::io::Cursor;
 
 use libfuzzer_sys::fuzz_target;
-use plumbline_media::{Coding, limits, open};
+use plumbline_media::{Coding, Decoders, limits, open_for};
 
 fuzz_target!(|file: &[u8]| {
-    match open(&mut Cursor::new(file)) {
+    match open_for(&mut Cursor::new(file), Decoders::OwnAndOutside) {
         Ok(header) => {
             for piece in &header.pieces {
                 assert!(piece.bytes.start < piece.bytes.end);

@@ -99,6 +99,7 @@ fn header(comm: &Comm, sound: &Sound, file_len: u64) -> Result<Header, MediaErro
         timecodes: Vec::new(),
         bext: None,
         ixml: None,
+        creation: None,
         problems: cut.into_iter().collect(),
     })
 }

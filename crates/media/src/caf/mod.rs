@@ -92,6 +92,7 @@ pub(crate) fn open<S: Read + Seek>(
         timecodes: Vec::new(),
         bext: None,
         ixml: None,
+        creation: None,
         problems: cut.into_iter().collect(),
     })
 }

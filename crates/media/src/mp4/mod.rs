@@ -14,7 +14,7 @@ use std::ops::Range;
 
 use crate::cursor::Cursor;
 use crate::limits::{BOXES_AT_MOST, CHANNELS_AT_MOST};
-use crate::{ChunkId, Coding, Container, Decoders, Header, MediaError, TimecodeTrack};
+use crate::{ChunkId, Coding, Container, Creation, Decoders, Header, MediaError, TimecodeTrack};
 use boxes::Box;
 use fragments::Run;
 use track::{Kind, Sound};
@@ -32,7 +32,10 @@ pub(crate) fn open<S: Read + Seek>(
     };
     let within = boxes::all(cursor, moov.content.clone())?;
     let movie_scale = track::after_dates(cursor, moov, *b"mvhd")?;
-    let mut tracks = Tracks::default();
+    let mut tracks = Tracks {
+        creation: track::creation(cursor, moov)?,
+        ..Tracks::default()
+    };
     for trak in within.iter().filter(|found| found.id.0 == *b"trak") {
         tracks.add(track::read(cursor, trak, movie_scale, decoders))?;
     }
@@ -102,6 +105,7 @@ impl File {
 struct Tracks {
     sound: Vec<Sound>,
     timecodes: Vec<TimecodeTrack>,
+    creation: Option<Creation>,
     others: usize,
     problems: Vec<MediaError>,
 }
@@ -195,6 +199,7 @@ impl Tracks {
             timecodes: self.timecodes,
             bext: None,
             ixml: None,
+            creation: self.creation,
             problems: self.problems,
         })
     }

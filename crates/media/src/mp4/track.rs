@@ -12,8 +12,8 @@ use crate::big_endian::Fields;
 use crate::cursor::Cursor;
 use crate::limits::PACKET_FRAMES_AT_MOST;
 use crate::{
-    ChunkId, Coding, Decoders, Edit, Malformed, MediaError, Packets, TimecodeTrack, Track,
-    plausible,
+    ChunkId, Coding, Creation, Decoders, Edit, Malformed, MediaError, Packets, TimecodeTrack,
+    Track, plausible,
 };
 
 /// A track, as far as it matters here.
@@ -182,6 +182,20 @@ pub(super) fn packet_frames(duration: u32, time_scale: u32, sample_rate: u32) ->
     u32::try_from(frames)
         .unwrap_or(0)
         .min(PACKET_FRAMES_AT_MOST)
+}
+
+/// When a movie says that it was made.
+pub(super) fn creation<S: Read + Seek>(
+    cursor: &mut Cursor<S>,
+    moov: &Box,
+) -> Result<Option<Creation>, MediaError> {
+    let Some(mvhd) = boxes::at_path(cursor, moov, &[b"mvhd"])? else {
+        return Ok(None);
+    };
+    let content = cursor.read(mvhd.content.start, 12)?;
+    let mut fields = Fields::new(&content);
+    let (version, _) = fields.version_and_flags();
+    Ok(Creation::of_movie(fields.versioned(version)))
 }
 
 /// The field of a full box that comes after the dates of creation and change: units of time a

@@ -7,12 +7,12 @@ use super::ds64::{Ds64, SEE_DS64};
 use super::fmt::{self, Fmt};
 use crate::cursor::Cursor;
 use crate::limits::{
-    CHUNKS_AT_MOST, CODING_HISTORY_AT_MOST, DS64_ENTRIES_AT_MOST, IXML_AT_MOST, OPENING_SHOWN,
-    PADDING_AT_MOST,
+    CHUNKS_AT_MOST, CODING_HISTORY_AT_MOST, DS64_ENTRIES_AT_MOST, IXML_AT_MOST, LIST_AT_MOST,
+    OPENING_SHOWN, PADDING_AT_MOST,
 };
 use crate::{
-    Bext, ChunkId, Coding, Container, Cut, Edit, Header, Ixml, Malformed, MediaError, Opening,
-    Piece, Track, Unsupported,
+    Bext, ChunkId, Coding, Container, Creation, Cut, Edit, Header, Ixml, Malformed, MediaError,
+    Opening, Piece, Track, Unsupported,
 };
 
 /// A chunk's letters and length take so many bytes; the file's own with its form, four more.
@@ -46,6 +46,7 @@ pub(super) fn read<S: Read + Seek>(cursor: &mut Cursor<S>) -> Result<Layout, Med
         data: None,
         bext: None,
         ixml: None,
+        creation: None,
         problems: Vec::new(),
         stopped: None,
         chunks: Vec::new(),
@@ -102,6 +103,7 @@ struct Walk<'c, 's, S> {
     data: Option<Data>,
     bext: Option<Bext>,
     ixml: Option<Ixml>,
+    creation: Option<Creation>,
     problems: Vec<MediaError>,
     /// Why the walk ended before the end of the file.
     stopped: Option<MediaError>,
@@ -157,6 +159,7 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
             ChunkId::DS64 if self.ds64.is_none() => self.ds64(chunk)?,
             ChunkId::BEXT if self.bext.is_none() => self.bext(chunk)?,
             ChunkId::IXML if self.ixml.is_none() => self.ixml(chunk)?,
+            ChunkId::LIST if self.creation.is_none() => self.list(chunk)?,
             _ => {}
         }
         if chunk.len > self.cursor.left(chunk.at) {
@@ -182,6 +185,28 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
             stated,
             len: long.unwrap_or(u64::from(stated)),
         }))
+    }
+
+    /// The date in a list of information (Multimedia Programming Interface and Data Specifications
+    /// 1.0, RIFF, from memory).
+    fn list(&mut self, chunk: Chunk) -> Result<(), MediaError> {
+        let len = usize::try_from(chunk.len.min(LIST_AT_MOST)).unwrap_or(0);
+        let content = self.cursor.read(chunk.at, len)?;
+        let Some(mut rest) = content.strip_prefix(b"INFO") else {
+            return Ok(());
+        };
+        while let Some([a, b, c, d, len @ ..]) = rest.first_chunk::<8>().copied() {
+            let len = usize::try_from(u32::from_le_bytes(len)).unwrap_or(usize::MAX);
+            let content = rest.get(8..).unwrap_or_default();
+            if [a, b, c, d] == *b"ICRD" {
+                let text = content.get(..len).unwrap_or(content);
+                self.creation = Creation::written("ICRD", text);
+                return Ok(());
+            }
+            let next = len.saturating_add(len % 2);
+            rest = content.get(next..).unwrap_or_default();
+        }
+        Ok(())
     }
 
     /// Where the next chunk begins. Chunks are padded to an even length; some writers forget it.
@@ -403,6 +428,7 @@ impl<S: Read + Seek> Walk<'_, '_, S> {
             timecodes: Vec::new(),
             bext: self.bext,
             ixml: self.ixml,
+            creation: self.creation,
             problems: self.problems,
         })
     }
