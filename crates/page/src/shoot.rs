@@ -1,9 +1,11 @@
 //! Recordings on one clock, as the page asks about them.
 
 use plumbline_shoot::handover::{self, Lists};
-use plumbline_shoot::lineup::{self, Moment, Shoot, ShootClock, Tick};
+use plumbline_shoot::lineup::{self, Apart, Clocks, Moment, Shoot, ShootClock, SoundPrior, Tick};
 use plumbline_shoot::sheet::Sheet;
+use plumbline_words::Problem;
 use serde::Serialize;
+use std::cell::OnceCell;
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
@@ -60,6 +62,15 @@ pub fn open_sheet(json: &str) -> Result<Ts<OpenedSheet>, JsError> {
 pub struct OneClock {
     sheet: Sheet,
     clock: Option<ShootClock>,
+    /// The clocks alone, once somebody asks how they stand: a hand asks many times a second.
+    clocks: OnceCell<Clocks>,
+}
+
+/// A rough start, or what is wrong with it.
+#[derive(Debug, Serialize, Tsify)]
+pub struct RoughStart {
+    prior: Option<SoundPrior>,
+    problem: Option<Problem>,
 }
 
 #[wasm_bindgen]
@@ -68,8 +79,12 @@ impl OneClock {
     #[wasm_bindgen(constructor)]
     pub fn new(sheet: &Ts<Sheet>) -> Result<OneClock, JsError> {
         let sheet = sheet.to_rust()?;
-        let clock = lineup::clock_of(&sheet.entries);
-        Ok(OneClock { sheet, clock })
+        let clock = lineup::clock_of(&sheet.entries, &sheet.corrections);
+        Ok(OneClock {
+            sheet,
+            clock,
+            clocks: OnceCell::new(),
+        })
     }
 
     /// Everything that a page shows of it.
@@ -93,6 +108,33 @@ impl OneClock {
         address
             .map(|address| address.to_string())
             .unwrap_or_default()
+    }
+
+    /// How far clocks were apart at a moment, in seconds on the clock.
+    pub fn apart(&self, second: f64) -> Result<Ts<Apart>, JsError> {
+        let clocks = self.clocks.get_or_init(|| Clocks::of(&self.line_up()));
+        Ok(clocks.apart(Moment(second)).into_ts()?)
+    }
+
+    /// Where to listen for a recording beside another one, whose key is `beside`, where somebody
+    /// says at which address it begins, give or take so many seconds.
+    pub fn prior(
+        &self,
+        beside: &str,
+        address: &str,
+        give_or_take: f64,
+    ) -> Result<Ts<RoughStart>, JsError> {
+        let rough = match lineup::prior(&self.line_up(), beside, address, give_or_take) {
+            Ok(prior) => RoughStart {
+                prior: Some(prior),
+                problem: None,
+            },
+            Err(problem) => RoughStart {
+                prior: None,
+                problem: Some(problem),
+            },
+        };
+        Ok(rough.into_ts()?)
     }
 
     /// How long a frame is, in seconds; 0 where there is no clock.

@@ -2,6 +2,7 @@
 
 use crate::{BlobSource, Refusal};
 use js_sys::Uint8Array;
+use plumbline_shoot::lineup::SoundPrior;
 use plumbline_shoot::sounds::{self, CodedChannels, Heard, Print, SoundAnswer, SoundPrinter};
 use std::ops::Range;
 use tsify::{Ts, Tsify as _};
@@ -73,7 +74,10 @@ pub fn line_up_by_sound(
     beside: &str,
     first: &mut SoundSide,
     second: &mut SoundSide,
+    prior: Option<Ts<SoundPrior>>,
 ) -> Result<Ts<SoundAnswer>, JsValue> {
-    let answer = sounds::line_up(beside, &mut first.0, &mut second.0).map_err(Refusal)?;
+    let prior = prior.map(|prior| prior.to_rust()).transpose();
+    let prior = prior.map_err(JsError::from)?;
+    let answer = sounds::line_up(beside, &mut first.0, &mut second.0, prior).map_err(Refusal)?;
     Ok(answer.into_ts().map_err(JsError::from)?)
 }

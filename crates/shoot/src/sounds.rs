@@ -5,13 +5,13 @@
 //!                  some places of each ── Heard ──┴ line_up ── SoundAnswer
 //! ```
 
-use crate::lineup::SoundLine;
+use crate::lineup::{SoundLine, SoundPrior};
 use crate::report::ReportedError;
 use crate::window::Window;
 use plumbline_media::{Header, Samples};
 pub use plumbline_sound::Print;
 use plumbline_sound::{
-    Found, Measured, PartsPerMillion, PrintMaker, Recording, Seconds, Side, Verdict,
+    Found, Measured, PartsPerMillion, PrintMaker, Prior, Recording, Seconds, Side, Verdict,
 };
 use plumbline_timecode::SampleRate;
 use plumbline_words::{number, odds, sentence};
@@ -201,7 +201,8 @@ impl From<ReportedError> for SoundAnswer {
     }
 }
 
-/// Where the sound of `second` puts it beside `first`, which is called `beside`.
+/// Where the sound of `second` puts it beside `first`, which is called `beside`; among the offsets of
+/// the prior alone, where there is one.
 ///
 /// # Errors
 /// Where a file can't be read any more.
@@ -209,7 +210,12 @@ pub fn line_up<A: Read + Seek, B: Read + Seek>(
     beside: &str,
     first: &mut Heard<A>,
     second: &mut Heard<B>,
+    prior: Option<SoundPrior>,
 ) -> Result<SoundAnswer, ReportedError> {
+    let prior = prior.map(|prior| Prior {
+        from: Seconds(prior.from),
+        to: Seconds(prior.to),
+    });
     let first = Side {
         print: &first.print,
         recording: &mut first.sound,
@@ -218,7 +224,7 @@ pub fn line_up<A: Read + Seek, B: Read + Seek>(
         print: &second.print,
         recording: &mut second.sound,
     };
-    let verdict = plumbline_sound::line_up(first, second, None);
+    let verdict = plumbline_sound::line_up(first, second, prior);
     Ok(
         match verdict.map_err(|error| ReportedError::gone(&error))? {
             Verdict::Found(found) => SoundAnswer::Found {

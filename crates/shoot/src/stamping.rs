@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use std::io::{Read, Seek};
 
 /// What is to be stamped, as the report of a code has it.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct StampOrder {
     /// The first sample, in the file's samples since midnight; it need not be whole.
@@ -21,6 +21,12 @@ pub struct StampOrder {
     pub drop_frame: bool,
     /// The channels that the copy is to be without, counted from 0.
     pub leave_out: Vec<u16>,
+    /// The tape or reel; none leaves what the file says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tape: Option<String>,
+    /// What the start was made from, to be told with the outcome: "the code on channel 2".
+    #[serde(default)]
+    pub made_from: String,
 }
 
 /// What came of a copy.
@@ -53,8 +59,9 @@ pub enum Same {
 pub struct Stamping {
     /// How it is made, and compared once it was.
     pub copy: StampedCopy,
-    /// What the code says more finely than a whole sample.
+    /// What the place says more finely than a whole sample.
     start: f64,
+    made_from: String,
 }
 
 impl Stamping {
@@ -80,7 +87,7 @@ impl Stamping {
         let stamp = Stamp {
             time_reference,
             timebase,
-            tape: None,
+            tape: order.tape.clone(),
             channels: Channels::without(order.leave_out.iter().copied()),
         };
         let copy =
@@ -88,6 +95,7 @@ impl Stamping {
         Ok(Stamping {
             copy,
             start: order.start_samples_since_midnight,
+            made_from: order.made_from.clone(),
         })
     }
 
@@ -103,7 +111,10 @@ impl Stamping {
                     counted(self.copy.channels().into(), "channel")
                 ),
                 remedy: String::new(),
-                notes: std::iter::once(self.time_reference())
+                notes: self
+                    .origin()
+                    .into_iter()
+                    .chain([self.time_reference()])
                     .chain(remarks.map(|remark| sentence(&remark.to_string())))
                     .collect(),
             },
@@ -126,6 +137,14 @@ impl Stamping {
         address.unwrap_or_else(|| thousands(stamp.time_reference))
     }
 
+    /// What the stamp was made from, where the order says.
+    fn origin(&self) -> Option<String> {
+        let tape = self.copy.stamp().tape.as_deref();
+        let tape = tape.map(|tape| format!(" The reel is “{tape}”."));
+        let tape = tape.unwrap_or_default();
+        (!self.made_from.is_empty()).then(|| format!("Made from {}.{tape}", self.made_from))
+    }
+
     /// The time reference, and what rounding it left over.
     fn time_reference(&self) -> String {
         let samples = self.copy.stamp().time_reference;
@@ -140,7 +159,7 @@ impl Stamping {
             return format!("{said}.");
         }
         format!(
-            "{said}, the nearest whole one: the code's own start is {} of a sample ({} µs) {}.",
+            "{said}, the nearest whole one: the start is {} of a sample ({} µs) {}.",
             number(left.abs(), 3),
             number(microseconds, 1),
             if left > 0.0 { "later" } else { "earlier" }

@@ -5,7 +5,7 @@ use crate::facts::{Extent, Facts};
 use crate::findings::Stamp;
 use crate::recording::Heard;
 use crate::report::Report;
-use plumbline_media::Header;
+use plumbline_media::{Bext, Creation, Header, When};
 use serde::{Deserialize, Serialize};
 
 /// One recording, as far as the others are concerned.
@@ -27,6 +27,10 @@ pub struct Summary {
     /// Who or what made the file, as it says.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub originator: Option<String>,
+    /// When the file was made by its device's own clock, as it says: `2026-11-27T09:07:06`, or the
+    /// date alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub made: Option<String>,
     /// The reel or tape that the file names.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reel: Option<String>,
@@ -138,6 +142,9 @@ pub(crate) fn of(
         samples: report.samples.unwrap_or(0),
         channels: header.channels(),
         originator: said(originator),
+        made: bext
+            .and_then(made)
+            .or_else(|| header.creation.as_ref().and_then(created)),
         reel: said(reel).or_else(|| said(tape)),
         codes: heard.iter().filter_map(code_line).collect(),
         stamps: stamps
@@ -148,6 +155,50 @@ pub(crate) fn of(
             .unwrap_or(u32::MAX),
         error: report.error.as_ref().map(|error| error.text.clone()),
     }
+}
+
+/// Date and time of a `bext` (EBU Tech 3285 clause 2.3 allows any separator), the date alone where
+/// its time is none.
+fn made(bext: &Bext) -> Option<String> {
+    let date = digits(&bext.origination_date, [4, 2, 2])?;
+    // A field of noughts was never filled in.
+    if date
+        .iter()
+        .all(|part| part.bytes().all(|byte| byte == b'0'))
+    {
+        return None;
+    }
+    let date = date.join("-");
+    let time = digits(&bext.origination_time, [2, 2, 2]);
+    Some(time.map_or_else(|| date.clone(), |time| format!("{date}T{}", time.join(":"))))
+}
+
+/// What films and other files say instead: in UTC, where it is in numbers.
+fn created(creation: &Creation) -> Option<String> {
+    match &creation.when {
+        When::Written(text) => Some(digits(text, [4, 2, 2])?.join("-")),
+        When::Utc { date, second } => {
+            let (year, month, day) = (date.year(), date.month(), date.day());
+            let (hour, minute, second) = (second / 3600, second / 60 % 60, second % 60);
+            Some(format!(
+                "{year:04}-{month:02}-{day:02}T{hour:02}:{minute:02}:{second:02}"
+            ))
+        }
+    }
+}
+
+/// Three numbers of so many digits each, with one letter between them.
+fn digits(text: &str, lengths: [usize; 3]) -> Option<[&str; 3]> {
+    let mut at = 0;
+    let mut next = |length: usize| {
+        let part = text.get(at..at + length)?;
+        at += length + 1;
+        part.bytes()
+            .all(|byte| byte.is_ascii_digit())
+            .then_some(part)
+    };
+    let [a, b, c] = lengths;
+    Some([next(a)?, next(b)?, next(c)?])
 }
 
 fn said(text: Option<&str>) -> Option<String> {
@@ -210,5 +261,29 @@ fn stamp_line(stamp: Stamp, facts: Option<&Facts<'_>>) -> StampLine {
         drop_frame: stamp
             .timebase
             .is_some_and(|timebase| timebase.count().is_drop()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_date_is_taken_with_any_separator_and_never_made_up() {
+        let made = |date: &str, time: &str| {
+            made(&Bext {
+                origination_date: date.into(),
+                origination_time: time.into(),
+                ..Bext::default()
+            })
+        };
+        let whole = Some("2026-11-27T09:07:06".to_owned());
+        assert_eq!(made("2026-11-27", "09:07:06"), whole);
+        // EBU Tech 3285 clause 2.3 names -, _, :, space and the full stop.
+        assert_eq!(made("2026:11_27", "09 07.06"), whole);
+        assert_eq!(made("2026-11-27", ""), Some("2026-11-27".into()));
+        for date in ["", "0000-00-00", "27-11-2026", "2026-11-2é", "soon"] {
+            assert_eq!(made(date, "09:07:06"), None, "{date}");
+        }
     }
 }

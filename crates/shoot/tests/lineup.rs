@@ -4,7 +4,7 @@ mod summaries;
 
 use plumbline_damage::{Random, Seed};
 use plumbline_shoot::lineup::{
-    Basis, Corrections, Entry, Shoot, ShootFindingKind as Kind, SoundLine, line_up, shoot,
+    Basis, Corrections, Entry, Shoot, ShootFindingKind as Kind, SoundLine, line_up, prior, shoot,
 };
 use plumbline_shoot::summary::{StampLine, Steps, Summary};
 use summaries::{HERTZ, coded};
@@ -375,4 +375,44 @@ fn without_code_the_clock_has_the_rate_that_the_stamps_state() {
     let shoot = lined_up(&[deck]);
     assert_eq!(shoot.rate, "23.976");
     assert_eq!(shoot.recordings[0].starts_at, "10:00:00:00");
+}
+
+#[test]
+fn two_recordings_that_give_two_places_give_none() {
+    let bell = coded("bell_01.wav", 36_000.0, 600.0);
+    let deck = coded("deck_01.mov", 36_100.0, 600.0);
+    let mut mast = coded("mast_01.wav", 0.0, 60.0);
+    mast.summary.codes.clear();
+    // Two microphones 30 m apart agree; a song's next verse does not.
+    mast.sounds = vec![beside(&bell, 120.0), beside(&deck, 20.088)];
+    let entries = [bell.clone(), deck.clone(), mast.clone()];
+    let shoot = lined_up(&entries);
+    assert_eq!(kinds(&shoot), []);
+    assert_eq!(shoot.recordings[2].starts_at, "10:02:00:00");
+    mast.sounds = vec![beside(&bell, 120.0), beside(&deck, 52.0)];
+    let shoot = lined_up(&[bell, deck, mast]);
+    assert_eq!(kinds(&shoot), [Kind::NoPlace, Kind::SoundTwice]);
+    assert_eq!(shoot.recordings[2].starts_at, "");
+    assert!(
+        shoot.findings[1].text.contains("32.0 s away"),
+        "{}",
+        shoot.findings[1].text
+    );
+}
+
+#[test]
+fn a_rough_start_is_where_sound_is_looked_for() {
+    let bell = coded("bell_01.wav", 36_000.0, 600.0);
+    let entries = [bell.clone()];
+    let line_up = line_up(&entries, &Corrections::default());
+    let near = prior(&line_up, &bell.key, "10:02:00:00", 10.0).unwrap();
+    assert!(
+        (near.from - 110.0).abs() < 1e-9 && (near.to - 130.0).abs() < 1e-9,
+        "{near:?}"
+    );
+    // On the other side of midnight is less than a day before.
+    let before = prior(&line_up, &bell.key, "23:59:50:00", 1.0).unwrap();
+    assert!((before.from + 36_011.0).abs() < 1e-6, "{before:?}");
+    assert!(prior(&line_up, &bell.key, "25:00:00:00", 1.0).is_err());
+    assert!(prior(&line_up, "nobody", "10:00:00:00", 1.0).is_err());
 }

@@ -63,7 +63,7 @@ prop_compose! {
 prop_compose! {
     fn entry()(
         [key, folder, file] in any::<[String; 3]>(),
-        [container, originator, reel, error] in any::<[Option<String>; 4]>(),
+        [container, originator, made, reel, error] in any::<[Option<String>; 5]>(),
         sample_rate: u32,
         samples: u64,
         channels: u16,
@@ -79,6 +79,7 @@ prop_compose! {
             samples,
             channels,
             originator,
+            made,
             reel,
             codes,
             stamps,
@@ -90,8 +91,8 @@ prop_compose! {
 }
 
 prop_compose! {
-    fn correction()(device: String, start: String, nudge: String, reel: String) -> Correction {
-        Correction { device, start, nudge, reel }
+    fn correction()([device, start, nudge, rate, reel] in any::<[String; 5]>()) -> Correction {
+        Correction { device, start, nudge, rate, reel }
     }
 }
 

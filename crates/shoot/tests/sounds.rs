@@ -11,6 +11,7 @@ use plumbline_damage::Seed;
 use plumbline_ltc::{Codeword, Flags, Modulator, PolarityRule, Tone};
 use plumbline_media::Encoding;
 use plumbline_media::write::{Recording, Writer};
+use plumbline_shoot::lineup::SoundPrior;
 use plumbline_shoot::sounds::{CodedChannels, Heard, Print, SoundAnswer, SoundPrinter, line_up};
 use plumbline_timecode::{
     BinaryGroupFlags, Count, Frames, Rate, SampleRate, TimeAddress, UserBits,
@@ -106,7 +107,7 @@ fn a_recording_without_code_is_found_beside_one_with_it_whichever_channel_has_th
     for (channels, coded) in layouts {
         let with_code = wav(channels);
         let (mut first, mut second) = (side(&with_code, coded), side(&alone, &[]));
-        let answer = line_up("boom", &mut first, &mut second).unwrap();
+        let answer = line_up("boom", &mut first, &mut second, None).unwrap();
         let SoundAnswer::Found { line, text } = answer else {
             panic!("code on {coded:?}: {answer:?}");
         };
@@ -122,7 +123,7 @@ fn a_recording_without_code_is_found_beside_one_with_it_whichever_channel_has_th
         assert!(text.contains("s after the other, give or take"), "{text}");
         assert!(text.contains("ppm"), "{text}");
         // The other way round it is as much before.
-        let answer = line_up("memo", &mut second, &mut first).unwrap();
+        let answer = line_up("memo", &mut second, &mut first, None).unwrap();
         let SoundAnswer::Found { line: back, text } = answer else {
             panic!("code on {coded:?}: {answer:?}");
         };
@@ -141,7 +142,7 @@ fn the_faster_clock_is_the_one_with_more_samples() {
     };
     let fast: Vec<f32> = place.iter().enumerate().flat_map(twice).collect();
     let (first, second) = (wav(&[&place]), wav(&[&fast]));
-    let answer = line_up("", &mut side(&first, &[]), &mut side(&second, &[])).unwrap();
+    let answer = line_up("", &mut side(&first, &[]), &mut side(&second, &[]), None).unwrap();
     let SoundAnswer::Found { line, text } = answer else {
         panic!("{answer:?}");
     };
@@ -184,7 +185,7 @@ fn sounds_that_are_not_the_same_are_refused_with_what_to_do() {
     let all = place(40);
     let (one, other) = all.split_at(20 * HERTZ);
     let (one, other) = (wav(&[one]), wav(&[other]));
-    let answer = line_up("", &mut side(&one, &[]), &mut side(&other, &[])).unwrap();
+    let answer = line_up("", &mut side(&one, &[]), &mut side(&other, &[]), None).unwrap();
     let SoundAnswer::Refused { text, remedy } = answer else {
         panic!("{answer:?}");
     };
@@ -192,4 +193,34 @@ fn sounds_that_are_not_the_same_are_refused_with_what_to_do() {
         !text.is_empty() && remedy.contains("address of"),
         "{text} {remedy}"
     );
+}
+
+#[test]
+fn what_repeats_is_refused_until_somebody_says_roughly_where() {
+    let once = place(20);
+    let song: Vec<f32> = once.iter().chain(&once).copied().collect();
+    let (long, short) = (
+        wav(&[&heard(&song, 5)]),
+        wav(&[&heard(&song[LATER..LATER + 10 * HERTZ], 6)]),
+    );
+    let asked = |prior| {
+        let (mut first, mut second) = (side(&long, &[]), side(&short, &[]));
+        line_up("boom", &mut first, &mut second, prior).unwrap()
+    };
+    let without = asked(None);
+    assert!(
+        matches!(without, SoundAnswer::Refused { .. }),
+        "{without:?}"
+    );
+    let later = LATER as f64 / HERTZ as f64;
+    for wanted in [later, later + 20.0] {
+        let prior = SoundPrior {
+            from: wanted - 2.0,
+            to: wanted + 2.0,
+        };
+        let SoundAnswer::Found { line, .. } = asked(Some(prior)) else {
+            panic!("near {wanted}");
+        };
+        assert!((line.offset - wanted).abs() < 1e-3, "{line:?}");
+    }
 }

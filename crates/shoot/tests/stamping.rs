@@ -15,6 +15,8 @@ fn order(start: f64) -> StampOrder {
         rate: "29.97".to_owned(),
         drop_frame: true,
         leave_out: Vec::new(),
+        tape: None,
+        made_from: String::new(),
     }
 }
 
@@ -42,7 +44,7 @@ fn the_nearest_whole_sample_is_stamped_and_what_is_left_is_told() {
         outcome.notes,
         [
             "The time reference is 172,799,827 samples since midnight, the nearest whole one: the \
-             code's own start is 0.2 of a sample (4.2 µs) later."
+             start is 0.2 of a sample (4.2 µs) later."
         ]
     );
     assert_eq!(reference(0.5), 1);

@@ -13,7 +13,8 @@
 //! list of its own: readers sort by address. The out of a part that ends at midnight is 24:00:00:00;
 //! 00:00:00:00 would stand before its in, and readers then make its length less than 0.
 //!
-//! What overlaps goes into a further list, and so does what is past 999 events.
+//! What overlaps goes into a further list, and so does what is past 999 events. Of a recording that
+//! is longer than a day the first day is listed, with a comment that says how much is not.
 
 use super::clips::{self, Clip, Kind};
 use super::reels::Reels;
@@ -164,7 +165,7 @@ impl Known<'_> {
     }
 
     fn event(&self, number: usize, event: &Event<'_, '_>, count: Count) -> String {
-        let entry = event.clip.recording.entry;
+        let entry = &event.clip.recording.entry;
         let reel = self.reels.get(event.clip.number);
         let reel = reel.map(String::as_str).unwrap_or_default();
         let channel = match event.clip.kind {
@@ -182,9 +183,26 @@ impl Known<'_> {
         };
         format!(
             "{number:03}  {reel:<8} {channel:<5} C        {source} {record}\n\
-             * FROM CLIP NAME: {file}\n* SOURCE FILE: {folder}{file}\n",
+             * FROM CLIP NAME: {file}\n* SOURCE FILE: {folder}{file}\n{cut}",
             file = one_line(&entry.summary.file),
             folder = one_line(&folder),
+            cut = event.cut(count),
+        )
+    }
+}
+
+impl Event<'_, '_> {
+    /// What of its clip is in no list, at the clip's last part.
+    fn cut(&self, count: Count) -> String {
+        let day = Frames(i64::from(count.frames_per_day()));
+        let left = self.clip.length - day;
+        let is_last = self.record + self.length == self.clip.at + self.clip.length.min(day);
+        if left <= Frames(0) || !is_last {
+            return String::new();
+        }
+        format!(
+            "* LONGER THAN A DAY: ITS LAST {} FRAMES ARE NOT IN THIS LIST\n",
+            left.0
         )
     }
 }
@@ -225,7 +243,7 @@ fn end_of(at: Frames, count: Count) -> String {
 }
 
 fn without_place(recording: &Recording<'_>) -> String {
-    let entry = recording.entry;
+    let entry = &recording.entry;
     let why = match &entry.summary.error {
         Some(_) => "could not be read",
         None => "nothing says when",

@@ -289,7 +289,7 @@ fn timeline_clip<'a>(clock: ShootClock, clip: &Clip<'a>) -> TimelineClip<'a> {
                 sound_deviation_seconds: deviation,
                 code_channel,
                 remainder_seconds: to_the_nanosecond(clip.remainder),
-                changed: changed(Some(clock), Some(clip.placed)),
+                changed: changed(Some(clock), clip.recording),
                 clock_ppm: summary.codes.first().and_then(|code| code.clock_ppm),
                 seconds_on_clock: to_the_nanosecond(clip.placed.to.0 - clip.placed.from.0),
             },
@@ -336,13 +336,21 @@ fn to_the_nanosecond(seconds: f64) -> f64 {
 fn color(kind: ShootFindingKind) -> &'static str {
     use ShootFindingKind as Kind;
     match kind {
-        Kind::Unread | Kind::NoPlace | Kind::OtherRate | Kind::SameTimeTwice | Kind::Leaps => "RED",
+        Kind::Unread
+        | Kind::NoPlace
+        | Kind::OtherRate
+        | Kind::SameTimeTwice
+        | Kind::Leaps
+        | Kind::SoundTwice => "RED",
         Kind::SoundAgainstCode
+        | Kind::CodesDiffer
         | Kind::SetAgain
         | Kind::Drift
         | Kind::Lag
         | Kind::NoCode
         | Kind::UserBits
+        | Kind::LongerThanADay
+        | Kind::Days
         | Kind::Midnight => "YELLOW",
     }
 }

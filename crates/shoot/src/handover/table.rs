@@ -57,7 +57,7 @@ fn row(line_up: &LineUp<'_>, number: usize, recording: &Recording<'_>) -> String
         &text(rate),
         placed.map(|placed| placed.basis.name()).unwrap_or_default(),
         &text(channel),
-        &changed(line_up.clock, *placed),
+        &changed(line_up.clock, recording),
         &text(spoken(summary).and_then(|stamp| stamp.ahead)),
         &text(code.and_then(|code| code.clock_ppm)),
         &findings.join("; "),

@@ -27,6 +27,8 @@ pub struct Correction {
     pub start: String,
     /// By how many frames it is moved; later is positive.
     pub nudge: String,
+    /// The frame rate: `25`, `29.97 drop-frame`.
+    pub rate: String,
     /// The reel.
     pub reel: String,
 }
@@ -36,6 +38,7 @@ static NONE: Correction = Correction {
     device: String::new(),
     start: String::new(),
     nudge: String::new(),
+    rate: String::new(),
     reel: String::new(),
 };
 

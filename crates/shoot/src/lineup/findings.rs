@@ -2,11 +2,15 @@
 
 mod alike;
 mod clock;
+mod codes;
+mod days;
 mod placing;
 mod sound;
 
+use super::codes::CodePair;
+use super::days::Days;
 use super::shoot::ShootFindingKind;
-use super::{Device, Entry, Moment, Recording, ShootClock};
+use super::{Device, Moment, Recording, ShootClock};
 
 /// A finding, with what the verdict says of it.
 #[derive(Debug, Clone)]
@@ -31,6 +35,8 @@ pub(crate) struct Known<'a> {
     pub(crate) clock: ShootClock,
     pub(crate) devices: &'a [Device],
     pub(crate) recordings: &'a [Recording<'a>],
+    pub(crate) codes: &'a [CodePair],
+    pub(crate) days: Option<&'a Days>,
 }
 
 impl<'a> Known<'a> {
@@ -52,31 +58,27 @@ impl<'a> Known<'a> {
     }
 }
 
+/// What can be found where there is no clock.
+pub(crate) fn without_clock(recordings: &[Recording<'_>]) -> Vec<Found> {
+    placing::unread(recordings)
+}
+
 /// Everything that was found, the worst first and then in order of time.
-pub(crate) fn all(
-    clock: Option<ShootClock>,
-    entries: &[Entry],
-    devices: &[Device],
-    recordings: &[Recording<'_>],
-) -> Vec<Found> {
-    let mut found = placing::unread(recordings);
-    let Some(clock) = clock else {
-        return found;
-    };
-    let known = Known {
-        clock,
-        devices,
-        recordings,
-    };
-    found.extend(placing::without_place(&known));
-    found.extend(placing::without_code(&known));
-    found.extend(placing::twice(&known));
-    found.extend(placing::midnight(&known));
-    found.extend(placing::leaps(&known));
-    found.extend(sound::against_code(&known, entries));
-    found.extend(clock::all(&known));
-    found.extend(alike::rates(&known));
-    found.extend(alike::user_bits(&known));
+pub(crate) fn all(known: &Known<'_>) -> Vec<Found> {
+    let mut found = placing::unread(known.recordings);
+    found.extend(placing::without_place(known));
+    found.extend(placing::without_code(known));
+    found.extend(placing::twice(known));
+    found.extend(days::several(known));
+    found.extend(days::longer_than_one(known));
+    found.extend(placing::midnight(known));
+    found.extend(placing::leaps(known));
+    found.extend(sound::twice(known));
+    found.extend(sound::against_code(known));
+    found.extend(codes::differ(known));
+    found.extend(clock::all(known));
+    found.extend(alike::rates(known));
+    found.extend(alike::user_bits(known));
     let at = |found: &Found| found.at.map_or(f64::NEG_INFINITY, |moment| moment.0);
     found.sort_by(|a, b| a.kind.cmp(&b.kind).then(at(a).total_cmp(&at(b))));
     found

@@ -34,6 +34,10 @@ pub(crate) struct Line {
     pub(crate) slope: f64,
     /// One standard deviation of the slope; none from fewer than three points.
     pub(crate) deviation: Option<f64>,
+    /// One standard deviation of the offset in the middle, and of the slope as far as it is known
+    /// at all: from few points, what a quartz may have.
+    offset_deviation: f64,
+    slope_deviation: f64,
 }
 
 /// What one more line must save of the squares: a break by chance is then one in some thousands.
@@ -48,6 +52,12 @@ impl Line {
     /// The offset at some time.
     pub(crate) fn at(&self, time: f64) -> f64 {
         self.offset + self.slope * (time - self.middle)
+    }
+
+    /// One standard deviation of that.
+    pub(crate) fn deviation_at(&self, time: f64) -> f64 {
+        let by_slope = self.slope_deviation * (time - self.middle);
+        self.offset_deviation.hypot(by_slope)
     }
 
     /// By how much the clocks parted from its first point to its last.
@@ -110,6 +120,8 @@ fn line(points: &[Point], sums: &Sums, first: usize, end: usize) -> Option<Line>
         offset: origin.offset + moments.offset(),
         slope: moments.slope(),
         deviation: many.then(|| (scatter / known).sqrt()),
+        offset_deviation: (scatter / moments.w).sqrt(),
+        slope_deviation: (scatter / known).sqrt(),
     })
 }
 
@@ -221,6 +233,18 @@ mod tests {
         assert!((line.slope + 5e-6).abs() < 3.0 * deviation, "{line:?}");
         assert!(deviation < 0.3e-6 && line.parts(), "{line:?}");
         assert!((line.at(0.0) - 0.2).abs() < 0.01);
+        // A day later the slope's own doubt is most of it.
+        let middle = f64::midpoint(line.from, line.to);
+        let later = line.deviation_at(middle + 86_400.0);
+        assert!((later / deviation - 86_400.0).abs() < 1_000.0, "{later}");
+    }
+
+    #[test]
+    fn from_one_look_a_quartz_may_go_either_way() {
+        let lines = through(&points(|_| 0.1, 0..1));
+        let at = |time| lines[0].deviation_at(time);
+        assert!((at(0.0) - 0.04 / 12f64.sqrt()).abs() < 1e-9);
+        assert!((at(10_000.0) - 0.3).abs() < 1e-3, "{}", at(10_000.0));
     }
 
     #[test]

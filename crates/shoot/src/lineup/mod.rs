@@ -12,27 +12,38 @@
 //!
 //! # Which day
 //! The day begins after the longest time in which nothing was recorded, so that a shoot through
-//! midnight stays in one piece.
+//! midnight stays in one piece. Where files state dates, and one device has recorded on several,
+//! each day has its own place.
 
+mod apart;
 mod by_sound;
 mod clocks;
+mod codes;
+mod copies;
 mod corrections;
+mod days;
 mod devices;
 pub(crate) mod findings;
 mod lines;
 mod moment;
 pub(crate) mod place;
+pub(crate) mod rates;
+mod rolling;
 mod shoot;
 pub(crate) mod shown;
 mod ticks;
 mod verdict;
 
-pub use by_sound::SoundLine;
+pub use apart::{Apart, Clocks, Jam};
+pub use by_sound::{SoundLine, SoundPrior, prior};
+pub use copies::CopyPlan;
 pub use corrections::{Correction, Corrections};
 pub use moment::{Moment, ShootClock};
 pub use place::{Basis, Placed, clock_of};
+pub use rates::SaidRate;
+pub use rolling::{Rolling, Span};
 pub use shoot::{
-    Clip, ClockLine, ClockPoint, DeviceRow, Row, Shoot, ShootFinding, ShootFindingKind,
+    Clip, ClockLine, ClockPoint, CodeRow, DeviceRow, Row, Shoot, ShootFinding, ShootFindingKind,
 };
 pub use ticks::{Tick, ticks};
 
@@ -40,6 +51,7 @@ use crate::summary::Summary;
 use clocks::DeviceClock;
 use plumbline_words::Problem;
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// One recording, as it is handed in.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -66,6 +78,8 @@ pub struct LineUp<'a> {
     pub devices: Vec<Device>,
     /// The recordings, in the order in which they were handed in.
     pub recordings: Vec<Recording<'a>>,
+    /// Where two codes were recorded together, how they keep beside each other.
+    pub(crate) codes: Vec<codes::CodePair>,
     /// What is wrong across them, the worst first.
     pub(crate) findings: Vec<findings::Found>,
 }
@@ -73,12 +87,14 @@ pub struct LineUp<'a> {
 /// A recording in its place.
 #[derive(Debug)]
 pub struct Recording<'a> {
-    /// As it was handed in.
-    pub entry: &'a Entry,
+    /// As it was handed in, but for a rate that a person says.
+    pub entry: Cow<'a, Entry>,
     /// The number of its device in [`LineUp::devices`].
     pub device: usize,
     /// Where it stands; none where nothing says.
     pub placed: Option<Placed>,
+    /// The rate, where a person says one.
+    pub rate: Option<SaidRate>,
     /// The reel, where a person or the file names one.
     pub reel: Option<String>,
     /// What is wrong with what a person typed about it.
@@ -107,25 +123,32 @@ impl LineUp<'_> {
 /// Lays recordings on one clock.
 pub fn line_up<'a>(entries: &'a [Entry], corrections: &Corrections) -> LineUp<'a> {
     let groups = devices::group(entries, corrections);
-    let clock = place::clock_of(entries);
-    let mut recordings: Vec<Recording<'a>> = entries
+    let at_rates = rates::all(entries, corrections);
+    let clock = place::most_common(&at_rates);
+    let places: Vec<_> = at_rates
         .iter()
-        .zip(groups.of)
-        .map(|(entry, device)| {
-            let correction = corrections.of(&entry.key);
-            let (placed, problems) = place::place(entry, entries, correction, clock);
+        .map(|at_rate| place::place(at_rate, &at_rates, corrections, clock))
+        .collect();
+    let of = groups.of.iter().zip(at_rates).zip(places);
+    let mut recordings: Vec<Recording<'a>> = of
+        .map(|((&device, at_rate), (placed, mut problems))| {
+            let own = &at_rate.entry;
+            let reel = corrections.of(&own.key).reel();
+            problems.extend(at_rate.problem);
             Recording {
-                entry,
                 device,
                 placed,
-                reel: correction.reel().or_else(|| entry.summary.reel.clone()),
+                rate: at_rate.said,
+                reel: reel.or_else(|| own.summary.reel.clone()),
+                entry: at_rate.entry,
                 problems,
             }
         })
         .collect();
-    if let Some(clock) = clock {
+    let days = clock.and_then(|clock| {
         place::on_one_day(&mut recordings, clock);
-    }
+        days::tell_apart(&mut recordings, clock)
+    });
     let devices = groups.devices.into_iter().enumerate();
     let devices: Vec<Device> = devices
         .map(|(number, (key, name))| Device {
@@ -134,11 +157,24 @@ pub fn line_up<'a>(entries: &'a [Entry], corrections: &Corrections) -> LineUp<'a
             clock: clocks::of(&recordings, number, clock),
         })
         .collect();
-    let findings = findings::all(clock, entries, &devices, &recordings);
+    let codes = codes::pairs(&recordings, &devices, clock);
+    let findings = clock.map_or_else(
+        || findings::without_clock(&recordings),
+        |clock| {
+            findings::all(&findings::Known {
+                clock,
+                devices: &devices,
+                recordings: &recordings,
+                codes: &codes,
+                days: days.as_ref(),
+            })
+        },
+    );
     LineUp {
         clock,
         devices,
         recordings,
+        codes,
         findings,
     }
 }

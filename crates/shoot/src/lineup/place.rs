@@ -1,7 +1,8 @@
 //! Where a recording stands on the shoot's clock.
 
 use super::by_sound::by_sound;
-use super::{Correction, Entry, Moment, Recording, ShootClock};
+use super::rates::{self, AtRate};
+use super::{Corrections, Entry, Moment, Recording, ShootClock};
 use crate::summary::{CodeLine, StampLine, Summary};
 use plumbline_timecode::{Rate, TimeAddress, Timebase};
 use plumbline_words::{Problem, sentence};
@@ -53,12 +54,15 @@ impl Basis {
 
 /// The rate and count of the most recordings: of code where there is any, else of their stamps.
 /// Where nothing states a rate, a time of day is still one, and is shown at 25.
-pub fn clock_of(entries: &[Entry]) -> Option<ShootClock> {
-    let codes = entries
-        .iter()
-        .filter_map(|entry| entry.summary.codes.first());
+pub fn clock_of(entries: &[Entry], corrections: &Corrections) -> Option<ShootClock> {
+    most_common(&rates::all(entries, corrections))
+}
+
+pub(crate) fn most_common(recordings: &[AtRate<'_>]) -> Option<ShootClock> {
+    let entries = || recordings.iter().map(|recording| &*recording.entry);
+    let codes = entries().filter_map(|entry| entry.summary.codes.first());
     let by_code = most(codes.map(|code| (code.rate.as_str(), code.drop_frame)));
-    let stamps = || entries.iter().filter_map(|entry| spoken(&entry.summary));
+    let stamps = || entries().filter_map(|entry| spoken(&entry.summary));
     let stated = || {
         let rates = stamps().filter_map(|stamp| Some((stamp.rate.as_deref()?, stamp.drop_frame)));
         most(rates)
@@ -96,16 +100,19 @@ pub(crate) fn timebase(rate: &str, drop_frame: bool) -> Option<Timebase> {
 
 /// The place of one recording on the first day, and what is wrong with what was typed.
 pub(crate) fn place(
-    entry: &Entry,
-    all: &[Entry],
-    correction: &Correction,
+    own: &AtRate<'_>,
+    all: &[AtRate<'_>],
+    corrections: &Corrections,
     clock: Option<ShootClock>,
 ) -> (Option<Placed>, Vec<Problem>) {
     let Some(clock) = clock else {
         return (None, Vec::new());
     };
+    let entry = &*own.entry;
+    let correction = corrections.of(&entry.key);
+    let others = all.iter().map(|other| &*other.entry);
     let measured = by_code(&entry.summary, clock)
-        .or_else(|| by_sound(entry, all, clock))
+        .or_else(|| by_sound(entry, &others, clock))
         .or_else(|| by_stamp(&entry.summary, clock));
     let mut problems = Vec::new();
     let start = typed(
@@ -144,7 +151,7 @@ fn typed<T>(
     parse(text).map_err(|problem| problems.push(problem)).ok()
 }
 
-fn start_of(typed: &str, clock: ShootClock) -> Result<Moment, Problem> {
+pub(crate) fn start_of(typed: &str, clock: ShootClock) -> Result<Moment, Problem> {
     let count = clock.timebase.count();
     let wrong = |text: String| {
         let remedy = "Type hours, minutes, seconds and frames, for instance 10:00:00:00.";

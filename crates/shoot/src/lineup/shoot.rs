@@ -1,6 +1,7 @@
 //! Recordings on one clock as the page shows them: plain data, every word and every sum on time
 //! made here.
 
+use super::{CopyPlan, Jam, Rolling};
 use crate::reading::Verdict;
 use plumbline_words::{Fact, Problem};
 use serde::Serialize;
@@ -25,6 +26,12 @@ pub struct Shoot {
     pub devices: Vec<DeviceRow>,
     /// The recordings, in the order in which they were handed in.
     pub recordings: Vec<Row>,
+    /// Where two codes were recorded together, how they keep beside each other.
+    pub codes: Vec<CodeRow>,
+    /// Who was rolling, in words.
+    pub rolling: Rolling,
+    /// How often the clocks must be jammed to stay together.
+    pub jam: Jam,
     /// What is wrong across them, the worst first.
     pub findings: Vec<ShootFinding>,
     /// The drawing of who was rolling, in words.
@@ -44,6 +51,20 @@ pub struct DeviceRow {
     /// Its recordings that have a place.
     pub clips: Vec<Clip>,
     /// Its own clock beside the code, as it was seen.
+    pub points: Vec<ClockPoint>,
+    /// The lines through that.
+    pub lines: Vec<ClockLine>,
+}
+
+/// Two codes that were recorded together.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct CodeRow {
+    /// "Sound bag: channel 2 against channel 1".
+    pub name: String,
+    /// What is known of it.
+    pub facts: Vec<Fact>,
+    /// By how much the one was ahead of the other, as it was seen.
     pub points: Vec<ClockPoint>,
     /// The lines through that.
     pub lines: Vec<ClockLine>,
@@ -122,6 +143,10 @@ pub struct Row {
     pub own_findings: u32,
     /// The findings across recordings that concern it, counted from 1.
     pub findings: Vec<u32>,
+    /// Its frame rate: "25", "29.97 drop-frame"; empty where nothing says.
+    pub rate: String,
+    /// What a stamped copy of it would be.
+    pub copy: CopyPlan,
     /// What is wrong with what was typed.
     pub problems: Vec<Problem>,
     /// What stopped its reading; empty where nothing did.
@@ -166,8 +191,12 @@ pub enum ShootFindingKind {
     OtherRate,
     /// A device has two recordings at the same time.
     SameTimeTwice,
+    /// A recording would stand at two places by its sound.
+    SoundTwice,
     /// A recording's sound is elsewhere than its code.
     SoundAgainstCode,
+    /// Two codes in one recording are not one clock.
+    CodesDiffer,
     /// A device's own clock was set again.
     SetAgain,
     /// A device's own clock parts from the code.
@@ -180,6 +209,10 @@ pub enum ShootFindingKind {
     Leaps,
     /// User bits differ within a device.
     UserBits,
+    /// A recording is longer than a day of addresses.
+    LongerThanADay,
+    /// The recordings are of several days.
+    Days,
     /// The shoot passes midnight.
     Midnight,
 }

@@ -1,9 +1,13 @@
 //! From a line-up to what the page shows.
 
+use super::apart::Clocks;
 use super::clocks::Crystal;
+use super::codes::CodePair;
 use super::findings::Found;
-use super::shoot::{Clip, ClockLine, ClockPoint, DeviceRow, Row, Shoot, ShootFinding};
-use super::{Basis, Device, LineUp, Moment, Placed, Recording, ShootClock, verdict};
+use super::lines::{Line, Point};
+use super::shoot::{Clip, ClockLine, ClockPoint, CodeRow, DeviceRow, Row, Shoot, ShootFinding};
+use super::{Basis, Device, LineUp, Moment, Placed, Recording, ShootClock};
+use super::{copies, rates, rolling, verdict};
 use plumbline_words::{Fact, counted, number, seconds, signed};
 
 pub(super) fn shoot(line_up: &LineUp<'_>) -> Shoot {
@@ -34,6 +38,13 @@ pub(super) fn shoot(line_up: &LineUp<'_>) -> Shoot {
             .map(|(number, device)| device_row(line_up, number, device))
             .collect(),
         recordings: rows(line_up),
+        codes: line_up
+            .codes
+            .iter()
+            .map(|pair| code_row(line_up, pair))
+            .collect(),
+        rolling: rolling::of(line_up),
+        jam: Clocks::of(line_up).jam(),
         findings: line_up
             .findings
             .iter()
@@ -63,35 +74,75 @@ fn device_row(line_up: &LineUp<'_>, number: usize, device: &Device) -> DeviceRow
     let clips: Vec<Clip> = own
         .filter_map(|(number, recording)| clip(number, recording))
         .collect();
-    let frames = |seconds: f64| line_up.clock.map_or(0.0, |clock| clock.frames(seconds));
+    let Drawn { points, lines } = drawn(line_up, &device.clock.points, &device.clock.lines);
     DeviceRow {
         key: device.key.clone(),
         name: device.name.clone(),
         facts: facts(line_up, number, device),
         clips,
-        points: device
-            .clock
-            .points
-            .iter()
-            .map(|point| ClockPoint {
-                at: point.at,
-                frames: frames(point.offset),
-                deviation: frames(point.deviation),
-            })
-            .collect(),
-        lines: device
-            .clock
-            .lines
-            .iter()
-            .map(|line| ClockLine {
-                from: line.from,
-                to: line.to,
-                frames_from: frames(line.at(line.from)),
-                frames_to: frames(line.at(line.to)),
-                ppm: line.slope * 1e6,
-                ppm_uncertainty: line.deviation.map(|deviation| deviation * 1e6),
-            })
-            .collect(),
+        points,
+        lines,
+    }
+}
+
+/// Two codes that were recorded together.
+fn code_row(line_up: &LineUp<'_>, pair: &CodePair) -> CodeRow {
+    let Drawn { points, lines } = drawn(line_up, &pair.points, &pair.lines);
+    CodeRow {
+        name: pair.name.clone(),
+        facts: code_facts(line_up, pair),
+        points,
+        lines,
+    }
+}
+
+fn code_facts(line_up: &LineUp<'_>, pair: &CodePair) -> Vec<Fact> {
+    let recordings = counted(pair.recordings.len() as u64, "recording");
+    let mut facts = vec![Fact::new("Both were recorded in", recordings)];
+    let ends = line_up.clock.zip(pair.lines.first()).zip(pair.lines.last());
+    if let Some(((clock, first), last)) = ends {
+        let at = |seconds: f64| {
+            let frames = signed(clock.frames(seconds), 2);
+            format!("{frames} frames ({} ms)", signed(seconds * 1e3, 2))
+        };
+        let (from, to) = (at(first.at(first.from)), at(last.at(last.to)));
+        facts.push(Fact::new("Ahead", format!("{from} to {to}")));
+    }
+    if let Some((ppm, deviation)) = pair
+        .lines
+        .last()
+        .and_then(|line| Some((line.slope * 1e6, line.deviation? * 1e6)))
+    {
+        let text = format!("{} ppm ± {}", signed(ppm, 3), number(deviation, 3));
+        facts.push(Fact::new("Its clock against the other", text));
+    }
+    facts
+}
+
+/// A clock as it is drawn, in frames.
+struct Drawn {
+    points: Vec<ClockPoint>,
+    lines: Vec<ClockLine>,
+}
+
+fn drawn(line_up: &LineUp<'_>, points: &[Point], lines: &[Line]) -> Drawn {
+    let frames = |seconds: f64| line_up.clock.map_or(0.0, |clock| clock.frames(seconds));
+    let points = points.iter().map(|point| ClockPoint {
+        at: point.at,
+        frames: frames(point.offset),
+        deviation: frames(point.deviation),
+    });
+    let lines = lines.iter().map(|line| ClockLine {
+        from: line.from,
+        to: line.to,
+        frames_from: frames(line.at(line.from)),
+        frames_to: frames(line.at(line.to)),
+        ppm: line.slope * 1e6,
+        ppm_uncertainty: line.deviation.map(|deviation| deviation * 1e6),
+    });
+    Drawn {
+        points: points.collect(),
+        lines: lines.collect(),
     }
 }
 
@@ -200,7 +251,9 @@ fn row(line_up: &LineUp<'_>, number: usize, recording: &Recording<'_>, order: us
         length: seconds(summary.seconds()),
         by: by(recording.placed),
         reel: recording.reel.clone().unwrap_or_default(),
-        changed: changed(line_up.clock, recording.placed),
+        changed: changed(line_up.clock, recording),
+        rate: rate(recording),
+        copy: copies::plan(line_up, recording),
         own_findings: summary.findings,
         findings: concerning
             .filter_map(|(n, _)| u32::try_from(n + 1).ok())
@@ -224,23 +277,50 @@ fn by(placed: Option<Placed>) -> String {
     }
 }
 
-/// What a person changed of a place: "moved by +2 frames from 10:00:00:00".
-pub(crate) fn changed(clock: Option<ShootClock>, placed: Option<Placed>) -> String {
-    let Some((clock, placed)) = clock.zip(placed) else {
-        return String::new();
-    };
+fn rate(recording: &Recording<'_>) -> String {
+    let said = recording.rate.map(|rate| rate.timebase);
+    let rate = said.or_else(|| rates::measured(&recording.entry));
+    rate.map(|rate| rate.to_string()).unwrap_or_default()
+}
+
+/// What a person changed: "moved by +2 frames from 10:00:00:00; at 24 instead of 23.976".
+pub(crate) fn changed(clock: Option<ShootClock>, recording: &Recording<'_>) -> String {
+    let own = recording.entry.summary.reel.as_deref();
+    let reel = recording.reel.as_deref().filter(|reel| Some(*reel) != own);
+    let reel = reel.map(|reel| match own {
+        Some(own) => format!("reel {reel} instead of {own}"),
+        None => format!("reel {reel}"),
+    });
+    let place = Some(place_changed(clock, recording)).filter(|place| !place.is_empty());
+    let all = [place, reel];
+    all.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// What of that makes its place and its rate.
+pub(super) fn place_changed(clock: Option<ShootClock>, recording: &Recording<'_>) -> String {
+    let rate = recording.rate.map(|rate| match rate.instead_of {
+        Some(measured) => format!("at {} instead of {measured}", rate.timebase),
+        None => format!("at {}", rate.timebase),
+    });
+    let all = [moved(clock, recording.placed), rate];
+    all.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// Where a person put it: "moved by +2 frames from 10:00:00:00".
+fn moved(clock: Option<ShootClock>, placed: Option<Placed>) -> Option<String> {
+    let (clock, placed) = clock.zip(placed)?;
     match (placed.measured, placed.basis) {
         (Some(measured), _) => {
             let frames = clock.frames(placed.from.0 - measured.0);
             let plus = if frames > 0.0 { "+" } else { "" };
             let frames = number(frames, 2);
-            format!(
+            Some(format!(
                 "moved by {plus}{frames} frames from {}",
                 clock.address(measured)
-            )
+            ))
         }
-        (None, Basis::Hand) => "placed by hand".into(),
-        (None, _) => String::new(),
+        (None, Basis::Hand) => Some("placed by hand".into()),
+        (None, _) => None,
     }
 }
 

@@ -48,8 +48,8 @@ pub(super) fn without_place(known: &Known<'_>) -> Vec<Found> {
         text: "No code was found, and the metadata has no start time: the camera was given no \
                timecode, or its cable was not in."
             .into(),
-        remedy: "Type the address of its first frame in the table, for instance from a slate that \
-                 another recording saw too."
+        remedy: "Look for it by sound, or type the address of its first frame in the table, for \
+                 instance from a slate that another recording saw too."
             .into(),
         at: None,
         device: None,
@@ -154,6 +154,9 @@ fn twice_of(known: &Known<'_>, device: usize) -> Option<Found> {
 }
 
 pub(super) fn midnight(known: &Known<'_>) -> Vec<Found> {
+    if known.days.is_some() {
+        return Vec::new();
+    }
     let day = known.clock.day();
     let placed = || {
         known
