@@ -47,6 +47,8 @@ export const shoot = {
 export const together = {
   recorder: join(FOLDER, 'pier', 'boom.wav'),
   phone: join(FOLDER, 'pier', 'memo.wav'),
+  /** A second recorder, which began five seconds later. */
+  second: join(FOLDER, 'pier', 'stern.wav'),
   /** Where the phone's first sample lies in the recorder's file: 163 1/4 frames of 25 a second. */
   later: 313_440,
 } as const;
@@ -168,6 +170,8 @@ export function heardTogether(): void {
   mkdirSync(dirname(together.recorder), { recursive: true });
   writeFileSync(together.recorder, inSixteenBits(place, code));
   writeFileSync(together.phone, inSixteenBits(heard));
+  const fromFifth = [place, code].map((sound) => sound.subarray(5 * 48_000 * 2));
+  writeFileSync(together.second, inSixteenBits(...fromFifth));
 }
 
 export function compress(): void {

@@ -137,6 +137,40 @@ test.describe('a folder', () => {
     await expect(plumbline.button('Undo the last change')).toHaveCount(0);
   });
 
+  test('has a rate that a person may say, marked as theirs', async ({ plumbline }) => {
+    const { page } = plumbline;
+    await plumbline.button('Change rail_02.wav').click();
+    const rate = page.getByLabel('Frame rate');
+    await expect(rate).toHaveAttribute('placeholder', '25');
+    await rate.fill('24');
+    await rate.press('Enter');
+    await expect(plumbline.row('rail_02.wav')).toContainText('at 24 instead of 25');
+    await expect(plumbline.findings.filter({ hasText: 'Deck camera: another rate' })).toHaveCount(
+      1,
+    );
+    await rate.fill('26');
+    await rate.press('Enter');
+    await expect(page.locator('.change-problem')).toContainText('“26” is not a frame rate.');
+    await plumbline.button('Undo the last change').click();
+    await plumbline.button('Undo the last change').click();
+    await expect(plumbline.row('rail_02.wav')).not.toContainText('instead of');
+  });
+
+  test('is told in words: who rolled together, gaps, and each time', async ({ plumbline }) => {
+    const { page } = plumbline;
+    const words = page.locator('.rolling-words');
+    await expect(words.locator('p').first()).toHaveText(
+      /^All three devices rolled together for \d.* of the 6 min \d\d s from the first recording/,
+    );
+    await page.getByText('Who was rolling when, and the gaps').click();
+    const first = words.locator('tbody tr').first();
+    await expect(first).toHaveText('09:07:03:0009:07:06:123.5 sBridge camera');
+    await expect(words.locator('tbody tr').filter({ hasText: 'all three' }).first()).toContainText(
+      '09:07:09:00',
+    );
+    await expect(words.locator('.facts')).toContainText('one gap, 1 min 46 s from 09:07:24:00');
+  });
+
   test('that is cleared by mistake is brought back, with what was changed by hand', async ({
     plumbline,
   }) => {
@@ -276,6 +310,21 @@ test('a demo shoot shows in one press what the page is for', async ({ plumbline 
   await expect(plumbline.findings).toHaveCount(5);
   await expect(plumbline.findings.filter({ hasText: 'Deck camera drifts' })).toContainText('ppm');
   await expect(plumbline.page.getByLabel('Name of the shoot')).toHaveValue('The last crossing');
+
+  // How far its clocks were apart is a figure at any moment, also from the keyboard.
+  const { page } = plumbline;
+  await expect(page.locator('.jam')).toContainText('Jammed again every');
+  const hand = page.getByRole('slider', { name: 'The clocks at a moment' });
+  await hand.focus();
+  await page.keyboard.press('ArrowRight');
+  const apart = page.locator('.apart');
+  await expect(apart.locator('h3')).toHaveText(/^Apart at \d\d:\d\d:\d\d:\d\d$/);
+  await expect(apart).toContainText(/frames \(\d[^)]* ± \d[^)]*\) (behind|ahead of) the code/);
+  await expect(hand).toHaveAttribute('aria-valuetext', /: .*the code/);
+  const lines = page.locator('.drift .axis').last().locator('path');
+  const count = await lines.count();
+  expect(count).toBeGreaterThanOrEqual(3);
+  expect(count).toBeLessThanOrEqual(5);
 });
 
 test('a verdict is heard once all have been read', async ({ plumbline }) => {

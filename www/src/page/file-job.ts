@@ -27,7 +27,14 @@ export function isBusy({ phase }: Job): boolean {
 }
 
 /** The browser asks before it closes a page on which one of these is at work. */
-const atWork = new Set<FileJob>();
+const atWork = new Set<object>();
+
+/** Says whether something is at work that should not be lost by a closed page. */
+export function setAtWork(what: object, works: boolean): void {
+  if (works) atWork.add(what);
+  else atWork.delete(what);
+  window.onbeforeunload = atWork.size > 0 ? (event) => event.preventDefault() : null;
+}
 
 /** A file being made. */
 export class FileJob {
@@ -60,9 +67,7 @@ export class FileJob {
 
   private put(name: string, phase: Phase): void {
     this.current.value = { name, phase };
-    if (isBusy(this.current.value)) atWork.add(this);
-    else atWork.delete(this);
-    window.onbeforeunload = atWork.size > 0 ? (event) => event.preventDefault() : null;
+    setAtWork(this, isBusy(this.current.value));
   }
 }
 
@@ -145,12 +150,27 @@ export function asNamed(name: string): Promise<Place> {
  * would empty a file that is chosen to be replaced before the page can look which it is. */
 export function inFolder(name: string): Promise<Place> {
   return asked(async () => {
-    const folder = await pickers().showDirectoryPicker?.({ id: 'copies', mode: 'readwrite' });
+    const folder = await askedFolder();
     return folder === undefined ? undefined : newIn(folder, name);
   });
 }
 
-async function newIn(folder: FileSystemDirectoryHandle, name: string) {
+/** Whether there can be a folder into which many files go. */
+export function savesIntoFolders(): boolean {
+  return pickers().showDirectoryPicker !== undefined;
+}
+
+/** The folder that somebody chooses for copies. */
+export function chosenFolder(): Promise<FileSystemDirectoryHandle | 'nowhere' | undefined> {
+  return asked(askedFolder);
+}
+
+async function askedFolder(): Promise<FileSystemDirectoryHandle | undefined> {
+  return pickers().showDirectoryPicker?.({ id: 'copies', mode: 'readwrite' });
+}
+
+/** A new file in a folder, under the name or one like it that is free. */
+export async function newIn(folder: FileSystemDirectoryHandle, name: string) {
   for (let number = 2, free = name; ; number += 1) {
     if (!(await isThere(folder, free))) return folder.getFileHandle(free, { create: true });
     free = name.replace(/(\.[^.]*)?$/, ` ${number}$1`);
@@ -170,7 +190,7 @@ function pickers(): WithPickers {
   return globalThis as WithPickers;
 }
 
-async function asked(ask: () => Promise<Place>): Promise<Place> {
+async function asked<T>(ask: () => Promise<T | undefined>): Promise<T | 'nowhere' | undefined> {
   try {
     return await ask();
   } catch (error) {

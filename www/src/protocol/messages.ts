@@ -10,6 +10,7 @@ import type {
   Shoot,
   SoundAnswer,
   SoundLine,
+  SoundPrior,
   Summary,
 } from '../wasm/plumbline';
 
@@ -22,6 +23,7 @@ export type {
   SavedShoot,
   Shoot,
   SoundLine,
+  SoundPrior,
   Summary,
 };
 
@@ -53,10 +55,16 @@ export type FromWorker =
   | { kind: 'bytes-passed'; job: number; cost: Cost };
 
 /** Two recordings to be lined up by their sound: the second beside the first, by its key. */
-export type SoundOrder = { beside: string; first: SoundFile; second: SoundFile };
+export type SoundOrder = {
+  beside: string;
+  first: SoundFile;
+  second: SoundFile;
+  /** Among which offsets to look, where somebody said so. */
+  prior: SoundPrior | undefined;
+};
 
-/** A recording and its channels with code, counted from 0. */
-export type SoundFile = { file: File; coded: readonly number[] };
+/** A recording, what it is kept under, and its channels with code, counted from 0. */
+export type SoundFile = { key: string; file: File; coded: readonly number[] };
 
 export type SoundOutcome = SoundAnswer | { is: 'stopped' };
 

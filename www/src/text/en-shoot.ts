@@ -22,9 +22,18 @@ export const shoot = {
   rolling: 'Who was rolling',
   clocks: 'How the clocks keep together',
   clocksCaption:
-    'Frames by which a device’s own start times are ahead of the code in the same files. A line that breaks is a clock that was set again.',
+    'Frames by which a device’s own start times are ahead of the code in the same files, or one code ahead of another that was recorded beside it. A line that breaks is a clock that was set again.',
   clockWords: (name: string, from: string, to: string, lines: number) =>
     `${name}: from ${from} to ${to} against the code${lines > 1 ? `, set again ${lines - 1} times` : ''}.`,
+  momentOfClocks: 'The clocks at a moment',
+  apartHint: 'Point at a moment in the drawing to see how far the clocks were apart then.',
+  apartAt: (address: string) => `Apart at ${address}`,
+  jam: 'How often to jam them',
+  inWords: 'Who was rolling when, and the gaps',
+  spanFrom: 'from',
+  spanTo: 'to',
+  spanWho: 'who rolled',
+  moreSpans: (more: number) => `And ${more} more times.`,
   moment: 'Moment of the day',
   momentHint: 'Point at a moment to see its address and who was rolling.',
   at: (address: string, rolling: readonly string[], all: number) => {
@@ -53,6 +62,7 @@ export const shoot = {
     device: 'Device',
     start: 'Address of the first frame',
     nudge: 'Later by so many frames',
+    rate: 'Frame rate',
     reel: 'Reel',
   },
   undo: 'Undo the last change',

@@ -3,7 +3,27 @@
 export const sound = {
   beside: 'Line up by sound with',
   lineUp: 'Line up',
-  working: (name: string) => `Listening to it and to ${name}`,
+  lookInAll: (recordings: number) => `Look for it by sound in all ${recordings} recordings`,
+  lookForAll: (recordings: number) =>
+    recordings === 1
+      ? 'Look by sound for the recording without a place'
+      : `Look by sound for the ${recordings} recordings without a place`,
+  rough: 'It begins at about',
+  roughUnknown: 'not known',
+  giveOrTake: 'Give or take',
+  seconds: (seconds: number) => (seconds < 60 ? `${seconds} s` : `${seconds / 60} min`),
+  working: (own: string, name: string, number: number, of: number) =>
+    of === 1
+      ? `Listening to ${own} and to ${name}`
+      : `Listening to ${own} and to ${name}, ${number} of ${of}`,
+  searched: (heard: number, of: number, stopped: boolean) => {
+    const all = of === 1 ? 'one recording' : `${of} recordings`;
+    const said =
+      heard === 0
+        ? `Compared with ${all}: it was heard beside none without doubt.`
+        : `Compared with ${all}: heard beside ${heard} of them.`;
+    return stopped ? `Stopped. ${said}` : said;
+  },
   stopped: 'It was stopped, and nothing was changed.',
   note: 'For a recording that heard what another one heard. Sound takes 2.9 ms for a metre, so it is placed where the sound arrived.',
   nothingToLineUpWith:

@@ -19,7 +19,32 @@ export const stamp = {
   all: 'all',
   withoutCode: 'all but the code',
   channel: (channel: number, start: string) => `channel ${channel + 1}, ${start}`,
+  madeFrom: (channel: number) => `the code on channel ${channel + 1}`,
   elsewhere: (name: string) => `${name} is being made; a copy of this one comes after it.`,
+} as const;
+
+/** Stamped copies of all recordings that have a place. */
+export const copies = {
+  title: 'Stamped copies',
+  explanation:
+    'A copy of each WAV with its place on this sheet in bext and iXML: by its code, by its sound or as you put it. Choose the folder once; the copies get names of their own there, and nothing is replaced. Each is read back and compared.',
+  leftOut: (all: readonly { file: string; why: string | undefined }[]) => {
+    const said = all
+      .slice(0, 5)
+      .map(({ file, why }) => `${file} (${why ?? 'its file is not here'})`);
+    const more = all.length > 5 ? `, and ${all.length - 5} more` : '';
+    return `No copy of ${said.join(', ')}${more}.`;
+  },
+  noFolders:
+    'This browser can’t write into a folder. The sheet of each recording makes a copy of that one.',
+  button: (recordings: number) =>
+    recordings === 1 ? 'Make one stamped copy' : `Make ${recordings} stamped copies`,
+  working: (name: string, number: number, all: number) => `${number} of ${all}: ${name}`,
+  ended: (right: number, all: number, stopped: boolean) => {
+    const whole = right === all ? `All ${all}` : `${right} of ${all}`;
+    const made = all === 1 && right === 1 ? 'The copy is' : `${whole} copies are`;
+    return `${stopped ? 'Stopped. ' : ''}${made} made, read back and the same.`;
+  },
 } as const;
 
 /** How a stamped copy gets on. */

@@ -1,11 +1,14 @@
 // Two recordings lined up by their sound: a print of each, then the places that the prints name.
 
-import type { Progress, SoundOrder, SoundOutcome } from '../protocol/messages';
+import type { Progress, SoundFile, SoundOrder, SoundOutcome } from '../protocol/messages';
 import { line_up_by_sound, Refusal, SoundPrint, SoundSide } from '../wasm/plumbline';
 import { Accounts } from './accounts';
 import { bytesOf, lengthOf } from './bytes';
 
 type Job = { say: (progress: Progress) => void; stopped: () => boolean };
+
+/** Prints that were made, 800 bytes for a second: one recording is compared with many. */
+const prints = new Map<string, Uint8Array>();
 
 export async function bySound(order: SoundOrder, job: Job): Promise<SoundOutcome> {
   try {
@@ -16,30 +19,54 @@ export async function bySound(order: SoundOrder, job: Job): Promise<SoundOutcome
   }
 }
 
-async function lineUp({ beside, first, second }: SoundOrder, job: Job): Promise<SoundOutcome> {
+/** A print that is being made. */
+type Printing = { file: SoundFile; print: SoundPrint; pieces: Float64Array };
+
+async function lineUp(order: SoundOrder, job: Job): Promise<SoundOutcome> {
+  const { beside, first, second, prior } = order;
   // Both are opened before the first is read: what can't be lined up is told at once.
-  const sides = [first, second].map(({ file, coded }) => {
-    const channels = Uint16Array.from(coded);
-    const print = SoundPrint.open(file, channels);
-    return { file, channels, print, pieces: print.pieces() };
-  });
+  const printings = [first, second].filter((file) => !prints.has(nameOf(file))).map(opened);
   const accounts = new Accounts(
-    sides.reduce((total, { pieces }) => total + lengthOf(pieces), 0),
+    printings.reduce((total, { pieces }) => total + lengthOf(pieces), 0),
     job.say,
   );
-  for (const { file, print, pieces } of sides) {
-    for await (const block of bytesOf(file, pieces)) {
-      print.push(block);
-      await accounts.after(block.length);
-      if (job.stopped()) return { is: 'stopped' };
-    }
+  for (const printing of printings) {
+    if (!(await isPrinted(printing, accounts, job))) return { is: 'stopped' };
   }
-  const [one, other] = sides.map(({ file, print, channels }) =>
-    SoundSide.open(file, print.finish(), channels),
-  );
-  if (one === undefined || other === undefined) throw new Error('a recording is missing');
-  const answer = line_up_by_sound(beside, one, other);
+  const [one, other] = [sideOf(first), sideOf(second)];
+  const answer = line_up_by_sound(beside, one, other, prior);
   one.free();
   other.free();
   return answer;
+}
+
+function opened(file: SoundFile): Printing {
+  const print = SoundPrint.open(file.file, Uint16Array.from(file.coded));
+  return { file, print, pieces: print.pieces() };
+}
+
+/** Makes a print to its end; false where it was stopped. */
+async function isPrinted(printing: Printing, accounts: Accounts, job: Job): Promise<boolean> {
+  const { file, print, pieces } = printing;
+  for await (const block of bytesOf(file.file, pieces)) {
+    print.push(block);
+    await accounts.after(block.length);
+    if (job.stopped()) {
+      print.free();
+      return false;
+    }
+  }
+  prints.set(nameOf(file), print.finish());
+  return true;
+}
+
+function sideOf(file: SoundFile): SoundSide {
+  const print = prints.get(nameOf(file));
+  if (print === undefined) throw new Error('a print is missing');
+  return SoundSide.open(file.file, print, Uint16Array.from(file.coded));
+}
+
+/** What a print is kept under: another channel has another one. */
+function nameOf({ key, coded }: SoundFile): string {
+  return `${key} ${coded.join()}`;
 }

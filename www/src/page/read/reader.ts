@@ -25,6 +25,9 @@ export type LinedUp = SoundOutcome | { is: 'failed'; problem: Problem };
 type CodewordAnswer =
   { codeword: CodewordReading | undefined } | { refused: string } | { problem: Problem };
 
+/** Milliseconds after which a worker that does not hear is ended. */
+const PATIENCE = 500;
+
 export class Reader {
   private worker: Worker | undefined;
   private listener: ((event: JobEvent | SoundEvent) => void) | undefined;
@@ -55,7 +58,8 @@ export class Reader {
     const { job } = this;
     return new Promise((end) => {
       this.listener = (event) => {
-        if (event.kind === 'listening') say(event.progress);
+        if (event.kind === 'listening') return say(event.progress);
+        this.listener = undefined;
         if (event.kind === 'by-sound') end(event.outcome);
         if (event.kind === 'failed') end({ is: 'failed', problem: event.problem });
       };
@@ -66,6 +70,18 @@ export class Reader {
   /** Asks the job to stop at its next block. */
   stop(): void {
     this.send({ kind: 'stop', job: this.job });
+  }
+
+  /** Stops lining up: at its next block, or with its worker, which hears nothing while it compares. */
+  stopLiningUp(): void {
+    this.stop();
+    const { job } = this;
+    setTimeout(() => {
+      if (this.job !== job || this.listener === undefined) return;
+      this.worker?.terminate();
+      this.worker = undefined;
+      this.tell({ kind: 'by-sound', job, outcome: { is: 'stopped' } });
+    }, PATIENCE);
   }
 
   /** The codeword nearest to a place of a file. */

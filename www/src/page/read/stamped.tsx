@@ -7,6 +7,7 @@ import { FileJob, inFolder, isBusy, savesStraight } from '../file-job';
 import { aloud, JobView, SaveIt } from '../file-view';
 import { Maker } from '../maker';
 import type { Sheet } from './sheets';
+import { keyOf, shoot } from './shoot/clock';
 
 /** Containers that have a place for a stamp, as the report names them. */
 const STAMPED = ['wav', 'rf64', 'bw64'];
@@ -50,7 +51,7 @@ function Making({ sheet, report, codes, first }: Props) {
   const isOwn = copied === sheet;
   const code = codes.find((code) => `${code.channel}` === channel) ?? first;
   const leaveOut = kept === 'all' ? [] : report.codes.map((code) => code.channel);
-  const begin = () => save(sheet, report.file, orderOf(code, leaveOut));
+  const begin = () => save(sheet, report.file, { ...orderOf(code, leaveOut), ...tapeOf(sheet) });
   return (
     <>
       <Choices
@@ -131,7 +132,15 @@ function orderOf(code: Started, leaveOut: number[]): StampOrder {
     rate: code.rate,
     drop_frame: code.drop_frame,
     leave_out: leaveOut,
+    made_from: words.madeFrom(code.channel),
   };
+}
+
+/** The tape that the shoot has for it, where it stands among others. */
+function tapeOf(sheet: Sheet): Pick<StampOrder, 'tape'> {
+  const row = shoot.value?.recordings.find(({ key }) => key === keyOf(sheet));
+  const tape = row?.copy.is === 'possible' ? row.copy.order.tape : undefined;
+  return tape === undefined ? {} : { tape };
 }
 
 async function save(sheet: Sheet, name: string, order: StampOrder): Promise<void> {

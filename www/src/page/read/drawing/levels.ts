@@ -1,16 +1,29 @@
 // Lines across a drawing at round numbers of frames.
 
+/** The most of them that are drawn: with more, a small drawing is all lines. */
+const MOST = 5;
+
 /** Three to five of them around all that is drawn, zero among them, over `least` frames or more. */
 export function levels(frames: readonly number[], least: number): number[] {
   const low = Math.min(-least / 2, ...frames);
   const high = Math.max(least / 2, ...frames);
-  const span = high - low;
-  const power = 10 ** Math.floor(Math.log10(span));
-  const step =
-    [0.2, 0.5, 1, 2, 5].map((part) => part * power).find((step) => span / step <= 4) ?? span;
-  const from = Math.floor(low / step - 1e-9);
-  const to = Math.ceil(high / step + 1e-9);
-  return Array.from({ length: to - from + 1 }, (_, index) => (from + index) * step);
+  // A line that all but touches what is drawn will do.
+  const below = (step: number) => Math.floor(low / step + 1e-9);
+  const above = (step: number) => Math.ceil(high / step - 1e-9);
+  const fits = (step: number) => above(step) - below(step) < MOST;
+  const step = roundSteps(high - low).find(fits) ?? high - low;
+  return Array.from(
+    { length: above(step) - below(step) + 1 },
+    (_, index) => (below(step) + index) * step,
+  );
+}
+
+/** Steps that read well, from a tenth of a span to ten of it. */
+function roundSteps(span: number): number[] {
+  const power = Math.floor(Math.log10(span));
+  return [power - 1, power, power + 1].flatMap((power) =>
+    [1, 2, 5].map((part) => part * 10 ** power),
+  );
 }
 
 /** A number of frames as it stands beside a line. */

@@ -1,13 +1,26 @@
 import { useState } from 'preact/hooks';
 import type { Correction, Shoot } from '../../../protocol/messages';
 import { text } from '../../../text/en';
+import { RATES } from '../../rates';
 import { BySound } from './by-sound';
-import { change, changed, shoot } from './clock';
+import { change, changed } from './changes';
+import { shoot } from './clock';
 
 type Row = Shoot['recordings'][number];
 type FieldName = keyof Required<Correction>;
 
-const EMPTY: Required<Correction> = { device: '', start: '', nudge: '', reel: '' };
+const EMPTY: Required<Correction> = {
+  device: '',
+  start: '',
+  nudge: '',
+  rate: '',
+  reel: '',
+};
+
+/** Where the crates name drop-frame, they name it so. */
+const DROP_FRAME = ['29.97', '59.94'];
+/** The fields for which the page knows what could be typed. */
+const LISTS: Partial<Record<FieldName, string>> = { device: 'devices', rate: 'rates' };
 
 /** What can be changed of a recording by hand. It is kept apart from what was measured. */
 export function ChangeRow({ row, columns }: { row: Row; columns: number }) {
@@ -15,7 +28,8 @@ export function ChangeRow({ row, columns }: { row: Row; columns: number }) {
   const set = (field: FieldName, typed: string) => {
     if (typed === correction[field]) return;
     const { names = {}, recordings = {} } = changed.value;
-    change({ names, recordings: { ...recordings, [row.key]: { ...correction, [field]: typed } } });
+    const own = { ...correction, [field]: typed };
+    change({ corrections: { names, recordings: { ...recordings, [row.key]: own } } });
   };
   const id = (field: FieldName) => `change-${field}`;
   return (
@@ -30,7 +44,7 @@ export function ChangeRow({ row, columns }: { row: Row; columns: number }) {
               value={correction[field]}
               hint={hint(row, field)}
               problem={row.problems.find((problem) => problem.field === field)}
-              list={field === 'device' ? 'devices' : undefined}
+              list={LISTS[field]}
               set={(typed) => set(field, typed)}
             />
           ))}
@@ -38,6 +52,13 @@ export function ChangeRow({ row, columns }: { row: Row; columns: number }) {
         <datalist id="devices">
           {shoot.value?.devices.map(({ key }) => (
             <option key={key} value={key} />
+          ))}
+        </datalist>
+        <datalist id="rates">
+          {RATES.flatMap((rate) =>
+            DROP_FRAME.includes(rate) ? [rate, `${rate} drop-frame`] : [rate],
+          ).map((rate) => (
+            <option key={rate} value={rate} />
           ))}
         </datalist>
         <p class="change-note">{text.shoot.changeNote}</p>
@@ -53,6 +74,7 @@ function hint(row: Row, field: FieldName): string {
     device: row.device,
     start: row.starts_at,
     nudge: '0',
+    rate: row.rate,
     reel: row.reel,
   };
   return hints[field];

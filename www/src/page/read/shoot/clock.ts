@@ -1,21 +1,18 @@
 // The recordings on one clock: what was read goes in, what is shown of the shoot comes out.
 
 import { computed, effect, type ReadonlySignal, signal } from '@preact/signals';
-import type { Corrections, Shoot } from '../../../protocol/messages';
+import type { Shoot } from '../../../protocol/messages';
 import type { OneClock } from '../../../wasm/plumbline';
 import { keepShoot, recallShoot } from '../kept';
 import { shoot as words } from '../../../text/en-shoot';
-import { recallSounds, sounds } from './sounds';
 import { addDemoDay, ended, putBack, removeAll, restore, sheets, summaryOf } from '../sheets';
+import * as changes from './changes';
 
 /** The module that lays recordings on one clock, once it is loaded. */
 type Module = typeof import('../../../wasm/plumbline');
 
 const module = signal<Module | undefined>(undefined);
 export const name = signal('');
-/** What was changed by hand, and what it was before each change. */
-const corrections = signal<Corrections>({ names: {}, recordings: {} });
-const before = signal<readonly Corrections[]>([]);
 /** Why the module could not be loaded. */
 export const notLoaded = signal<string | undefined>(undefined);
 let wanted = false;
@@ -36,9 +33,9 @@ export const oneClock: ReadonlySignal<OneClock | undefined> = computed(() => {
     const summary = summaryOf(sheet.phase.peek());
     if (summary === undefined) return [];
     const key = keyOf(sheet);
-    return [{ key, folder: sheet.folder, summary, sounds: sounds.value[key] ?? [] }];
+    return [{ key, folder: sheet.folder, summary, sounds: changes.sounds.value[key] ?? [] }];
   });
-  return new loaded.OneClock({ name: name.value, entries, corrections: corrections.value });
+  return new loaded.OneClock({ name: name.value, entries, corrections: changes.changed.value });
 });
 
 /** What is shown of the shoot. */
@@ -59,23 +56,6 @@ export async function need(): Promise<void> {
   }
 }
 
-export const changed: ReadonlySignal<Corrections> = corrections;
-
-/** Whether there is a change to take back. */
-export const canUndo = computed(() => before.value.length > 0);
-
-export function change(to: Corrections): void {
-  before.value = [...before.value, corrections.value];
-  corrections.value = to;
-}
-
-export function undo(): void {
-  const last = before.value.at(-1);
-  if (last === undefined) return;
-  before.value = before.value.slice(0, -1);
-  corrections.value = last;
-}
-
 /** Puts back the shoot of an earlier visit, and keeps what happens from then on. */
 export async function recall(): Promise<void> {
   if (recalled) return;
@@ -83,8 +63,8 @@ export async function recall(): Promise<void> {
   const kept = await recallShoot();
   if (kept !== undefined && sheets.value.length === 0) {
     name.value = kept.name;
-    corrections.value = kept.corrections;
-    recallSounds(kept.recordings);
+    const { corrections, recordings } = kept;
+    changes.putBack({ corrections, sounds: changes.withSounds(recordings) });
     await restore(kept.recordings);
   }
   effect(() => {
@@ -92,10 +72,10 @@ export async function recall(): Promise<void> {
     const recordings = sheets.value.flatMap(({ key, name, folder, size, phase }) => {
       if (key === undefined) return [];
       const value = phase.peek();
-      const about = { key, name, folder, size, sounds: sounds.value[key] ?? [] };
+      const about = { key, name, folder, size, sounds: changes.sounds.value[key] ?? [] };
       return [value.is === 'known' ? { ...about, summary: value.summary } : about];
     });
-    void keepShoot({ name: name.value, recordings, corrections: corrections.value });
+    void keepShoot({ name: name.value, recordings, corrections: changes.changed.value });
   });
 }
 
@@ -108,18 +88,15 @@ export const canBringBack = computed(() => cleared.value !== undefined);
 /** Takes all off the page: recordings, the name and what was changed by hand. */
 export function clear(): void {
   const all = sheets.value;
-  const [was, typed, lines] = [name.value, corrections.value, sounds.value];
+  const [was, changed] = [name.value, changes.state()];
   cleared.value = () => {
     putBack(all);
     name.value = was;
-    corrections.value = typed;
-    sounds.value = lines;
+    changes.putBack(changed);
   };
   removeAll();
   name.value = '';
-  corrections.value = { names: {}, recordings: {} };
-  before.value = [];
-  sounds.value = {};
+  changes.forgetChanges();
 }
 
 /** Puts the shoot that was cleared last back onto the page. */
@@ -161,11 +138,14 @@ export async function openSaved(file: File): Promise<void> {
   }
   if (sheets.value.length === 0 || name.value === '') name.value = sheet.name;
   const { names, recordings } = sheet.corrections;
-  change({
-    names: { ...corrections.value.names, ...names },
-    recordings: { ...corrections.value.recordings, ...recordings },
+  const own = changes.changed.value;
+  changes.change({
+    corrections: {
+      names: { ...own.names, ...names },
+      recordings: { ...own.recordings, ...recordings },
+    },
+    sounds: changes.withSounds(sheet.entries),
   });
-  recallSounds(sheet.entries);
   const known = sheet.entries.map(({ key, folder, summary }) => {
     return { key, name: summary.file ?? key, folder, size: 0, summary };
   });

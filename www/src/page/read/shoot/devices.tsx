@@ -1,6 +1,7 @@
 import { text } from '../../../text/en';
 import { Facts } from '../../facts';
-import { change, changed, shoot } from './clock';
+import { change, changed } from './changes';
+import { shoot } from './clock';
 
 /** Who made the recordings: a name that can be changed, and how its clock keeps. */
 export function Devices() {
@@ -29,5 +30,5 @@ export function Devices() {
 
 function rename(key: string, name: string): void {
   const { names = {}, recordings = {} } = changed.value;
-  change({ names: { ...names, [key]: name }, recordings });
+  change({ corrections: { names: { ...names, [key]: name }, recordings } });
 }

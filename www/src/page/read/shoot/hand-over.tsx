@@ -2,6 +2,7 @@ import type { OneClock } from '../../../wasm/plumbline';
 import { text } from '../../../text/en';
 import { download } from '../../download';
 import { name, oneClock, rename } from './clock';
+import { StampedCopies } from './copies-view';
 
 /** What is handed over to the edit, each at one press. */
 export function HandOver() {
@@ -38,6 +39,7 @@ export function HandOver() {
           </li>
         ))}
       </ol>
+      <StampedCopies />
     </section>
   );
 }

@@ -245,7 +245,8 @@ type PointedProps = {
   height: number;
 };
 
-function PointedLine({ toX, left, width, height }: PointedProps) {
+/** The moment that is pointed at, down through a drawing. */
+export function PointedLine({ toX, left, width, height }: PointedProps) {
   const at = pointedAt.value;
   if (at === undefined) return null;
   const x = toX(at);

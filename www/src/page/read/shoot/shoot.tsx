@@ -6,12 +6,15 @@ import { sentence } from '../announcer';
 import { Findings } from '../findings';
 import type { Choose } from '../read';
 import { sheets } from '../sheets';
-import { canUndo, clear, need, notLoaded, oneClock, shoot, undo } from './clock';
-import { ClocksDrawing } from './clocks-drawing';
+import { LookForAll } from './by-sound';
+import { canUndo, undo } from './changes';
+import { clear, need, notLoaded, oneClock, shoot } from './clock';
+import { ClocksDrawing, hasClocks } from './clocks-drawing';
 import { Devices } from './devices';
 import { HandOver } from './hand-over';
 import { allSettled, TotalProgress } from './progress';
 import { RollingDrawing } from './rolling-drawing';
+import { RollingInWords } from './rolling-words';
 import { RecordingsTable } from './table';
 
 /** All recordings together. */
@@ -36,11 +39,13 @@ export function ShootView({ choose }: { choose: Choose }) {
       {notLoaded.value !== undefined && <NotLoaded detail={notLoaded.value} />}
       <TotalProgress />
       {placed.length > 0 && <RollingDrawing prefix="shoot" pointed={pointed} />}
-      {placed.some(({ points }) => points.length > 1) && <ClocksDrawing />}
+      {placed.length > 0 && <RollingInWords />}
+      {hasClocks() && <ClocksDrawing />}
       {shown !== undefined && shown.findings.length > 0 && (
         <Findings findings={shown.findings} prefix="shoot" pointed={pointed} />
       )}
       <RecordingsTable />
+      <LookForAll />
       {canUndo.value && (
         <p class="undo">
           <button type="button" onClick={undo}>

@@ -1,59 +1,132 @@
-// Lining up by sound: one pair at a time, in a worker of its own.
+// Lining up by sound: one pair after the other, in a worker of its own.
 
 import { signal } from '@preact/signals';
-import type { Progress, SoundLine, SoundOutcome } from '../../../protocol/messages';
+import type {
+  Progress,
+  SoundFile,
+  SoundLine,
+  SoundOutcome,
+  SoundPrior,
+} from '../../../protocol/messages';
 import { problemInWords } from '../../../text/en';
 import { type LinedUp, Reader } from '../reader';
 import { readingOf, type Sheet } from '../sheets';
-
-/** How recordings lie by their sound, under their keys. */
-export const sounds = signal<Readonly<Record<string, SoundLine[]>>>({});
+import { change, sounds } from './changes';
 
 /** What is being lined up, and what came of it last. */
-export type Lining = { key: string; beside: string } & (
-  { is: 'working'; progress: Progress; since: number } | { is: 'ended'; outcome: SoundOutcome }
+export type Lining = { key: string } & (
+  | { is: 'working'; beside: string; number: number; of: number; progress: Progress; since: number }
+  /** What came of one pair. */
+  | { is: 'ended'; beside: string; outcome: SoundOutcome }
+  /** What came of looking in many: beside how many of them it was heard. */
+  | { is: 'searched'; heard: number; of: number; stopped: boolean }
 );
 
 export const lining = signal<Lining | undefined>(undefined);
 
+/** A recording that others are lined up with needs no more than so many of them. */
+const ENOUGH = 2;
+
 const reader = new Reader();
+let stopping = false;
+
+/** A recording on the page, under its key. */
+export type Side = { key: string; sheet: Sheet };
 
 /** A recording's file and the channels that have code, where both are known. */
-function fileOf(sheet: Sheet): { file: File; coded: number[] } | undefined {
+function fileOf({ key, sheet }: Side): SoundFile | undefined {
   const file = sheet.file.value;
   const report = readingOf(sheet.phase.value)?.report;
   if (file === undefined || report === undefined) return undefined;
-  return { file, coded: report.codes.map(({ channel }) => channel) };
+  return { key, file, coded: report.codes.map(({ channel }) => channel) };
 }
 
 /** Whether a recording's sound can be looked at. */
-export function atHand(sheet: Sheet | undefined): boolean {
-  return sheet !== undefined && fileOf(sheet) !== undefined;
+export function atHand(side: Side): boolean {
+  return fileOf(side) !== undefined;
 }
 
 /** Whether others can be lined up with it: it has code, and its file is at hand. */
-export function holdsOthers(sheet: Sheet): boolean {
-  return (fileOf(sheet)?.coded.length ?? 0) > 0;
+export function holdsOthers(side: Side): boolean {
+  return (fileOf(side)?.coded.length ?? 0) > 0;
 }
 
-type Side = { key: string; sheet: Sheet };
+export function isListening(): boolean {
+  return lining.value?.is === 'working';
+}
 
-/** Looks for the place of `second` beside `first`. */
-export async function lineUp(first: Side, second: Side): Promise<void> {
-  const [one, other] = [fileOf(first.sheet), fileOf(second.sheet)];
-  if (one === undefined || other === undefined || lining.value?.is === 'working') return;
-  const pair = { key: second.key, beside: first.key };
-  const since = performance.now();
-  const say = (progress: Progress) => {
-    lining.value = { ...pair, is: 'working', progress, since };
+/** Looks for the place of `second` beside `first`, near a rough start where there is one. */
+export async function lineUp(first: Side, second: Side, prior?: SoundPrior): Promise<void> {
+  if (isListening()) return;
+  stopping = false;
+  const outcome = await compared(first, second, prior, { number: 1, of: 1, since: now() });
+  if (outcome === undefined) return;
+  lining.value = { key: second.key, beside: first.key, is: 'ended', outcome };
+  if (outcome.is === 'found') keep(second.key, [outcome.line]);
+}
+
+/** Looks for a recording beside each of the others in turn, until enough have heard the same. */
+export async function lookBeside(others: readonly Side[], second: Side): Promise<void> {
+  if (isListening()) return;
+  stopping = false;
+  await search(others, second, now());
+}
+
+/** Looks for several, one after the other. */
+export async function lookForAll(
+  wanted: readonly { side: Side; others: readonly Side[] }[],
+): Promise<void> {
+  if (isListening()) return;
+  stopping = false;
+  for (const { side, others } of wanted) {
+    if (stopping) return;
+    await search(others, side, now());
+  }
+}
+
+async function search(others: readonly Side[], second: Side, since: number): Promise<void> {
+  const found: SoundLine[] = [];
+  let asked = 0;
+  for (const first of others) {
+    if (stopping || found.length >= ENOUGH) break;
+    const place = { number: asked + 1, of: others.length, since };
+    const outcome = await compared(first, second, undefined, place);
+    if (outcome?.is === 'stopped') break;
+    if (outcome?.is === 'found') found.push(outcome.line);
+    asked += 1;
+  }
+  const { key } = second;
+  lining.value = { key, is: 'searched', heard: found.length, of: asked, stopped: stopping };
+  if (found.length > 0) keep(key, found);
+}
+
+type Place = { number: number; of: number; since: number };
+
+/** What comes of one pair, told on its way; nothing where a file is not at hand. */
+async function compared(
+  first: Side,
+  second: Side,
+  prior: SoundPrior | undefined,
+  place: Place,
+): Promise<SoundOutcome | undefined> {
+  const [one, other] = [fileOf(first), fileOf(second)];
+  if (one === undefined || other === undefined) return undefined;
+  const pair = { key: second.key, beside: first.key, ...place };
+  const say = ({ done, total }: Progress) => {
+    // Each pair is as much as any other: how long a recording is, is known once it is read.
+    const part = total === 0 ? 0 : done / total;
+    const progress = { done: place.number - 1 + part, total: place.of };
+    lining.value = { ...pair, is: 'working', progress };
   };
   say({ done: 0, total: 1 });
-  const order = { beside: first.key, first: one, second: other };
-  const outcome = inWords(await reader.lineUp(order, say));
-  lining.value = { ...pair, is: 'ended', outcome };
-  if (outcome.is !== 'found') return;
-  const kept = (sounds.value[second.key] ?? []).filter(({ beside }) => beside !== first.key);
-  sounds.value = { ...sounds.value, [second.key]: [...kept, outcome.line] };
+  return inWords(await reader.lineUp({ beside: first.key, first: one, second: other, prior }, say));
+}
+
+/** Keeps how a recording lies beside others, as one change. */
+function keep(key: string, lines: readonly SoundLine[]): void {
+  const asked = lines.map(({ beside }) => beside);
+  const kept = (sounds.value[key] ?? []).filter(({ beside }) => !asked.includes(beside));
+  change({ sounds: { ...sounds.value, [key]: [...kept, ...lines] } });
 }
 
 function inWords(outcome: LinedUp): SoundOutcome {
@@ -62,19 +135,18 @@ function inWords(outcome: LinedUp): SoundOutcome {
   return { is: 'refused', text, remedy };
 }
 
+function now(): number {
+  return performance.now();
+}
+
 export function stop(): void {
-  reader.stop();
+  stopping = true;
+  reader.stopLiningUp();
 }
 
 /** Forgets how a recording lies by its sound. */
 export function takeBack(key: string): void {
   const { [key]: _, ...others } = sounds.value;
-  sounds.value = others;
-  if (lining.value?.key === key && lining.value.is === 'ended') lining.value = undefined;
-}
-
-/** Puts back what a saved shoot knows. */
-export function recallSounds(entries: readonly { key: string; sounds?: SoundLine[] }[]): void {
-  const known = entries.flatMap(({ key, sounds: lines }) => (lines ? [[key, lines] as const] : []));
-  sounds.value = { ...sounds.value, ...Object.fromEntries(known) };
+  change({ sounds: others });
+  if (lining.value?.key === key && lining.value.is !== 'working') lining.value = undefined;
 }
