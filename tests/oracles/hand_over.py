@@ -82,6 +82,7 @@ class Shoot:
     base: Timebase
     recordings: list[Truth]
     corrections: dict = field(default_factory=lambda: {"names": {}, "recordings": {}})
+    days: int = 1
 
     @property
     def rate(self) -> Fraction:
@@ -195,9 +196,30 @@ def day(base: Timebase, name: str, begins: float, hours: float, count: int, seed
     nudged = [truth for truth in shoot.placed() if rng.random() < 0.05]
     for truth in nudged:
         frames = rng.choice((-7, -1, 2, 30))
-        correction = {"device": "", "start": "", "nudge": str(frames), "reel": f"R{truth.length}"}
+        correction = {"device": "", "start": "", "nudge": str(frames), "rate": ""}
+        correction["reel"] = f"R{truth.length}"
         shoot.corrections["recordings"][truth.entry["key"]] = correction
         truth.at += frames
+    return shoot
+
+
+def two_days(base: Timebase, name: str, seed: int) -> Shoot:
+    """Two days at once, whose files say when they were made by clocks that are some seconds off."""
+    rng = random.Random(seed)
+    both = [day(base, name, 8, 9, 60, seed), day(base, name, 8, 9, 60, seed + 1)]
+    shoot = Shoot(name, base, [], days=2)
+    for number, one in enumerate(both):
+        for truth in one.recordings:
+            key = truth.entry["key"]
+            truth.entry["key"] = f"{number} {key}"
+            if (changed := one.corrections["recordings"].get(key)) is not None:
+                shoot.corrections["recordings"][truth.entry["key"]] = changed
+            if truth.at is not None:
+                seconds = int(truth.at / one.rate) + rng.randrange(-3, 4)
+                clock = f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+                truth.entry["summary"]["made"] = f"2026-11-{29 + number}T{clock}"
+                truth.at += number * base.day
+        shoot.recordings += one.recordings
     return shoot
 
 
@@ -205,6 +227,7 @@ def shoots() -> Iterator[Shoot]:
     for number, base in enumerate(BASES):
         yield day(base, f"Day at {base}", 7, 14, 200, 100 + number)
         yield day(base, f"Night at {base}", 18.5, 13, 60, 200 + number)
+        yield two_days(base, f"Two days at {base}", 400 + number)
     yield day(BASES[0], "A thousand and more", 6, 12, 4_400, 300)
     yield day(BASES[-1], "One", 10, 1, 1, 301)
 
@@ -295,8 +318,10 @@ def marker_complaints(shoot: Shoot, timeline) -> Iterator[str]:
         if round(at.value) != shoot.base.day:
             yield f"midnight is marked at {at}"
     ends = max(truth.first + truth.length for truth in shoot.placed())
-    if bool(midnight) != (ends > shoot.base.day):
+    if bool(midnight) != (ends > shoot.base.day and shoot.days == 1):
         yield f"midnight is marked {len(midnight)} times"
+    if kinds["days"] != shoot.days - 1:
+        yield f"days are marked {kinds['days']} times"
     for marker in markers:
         if not marker.comment or marker.marked_range.start_time.value < 0:
             yield f"marker {marker.name!r} says nothing, or stands before the beginning"
