@@ -286,4 +286,21 @@ mod tests {
             assert_eq!(made(date, "09:07:06"), None, "{date}");
         }
     }
+
+    #[test]
+    fn a_film_says_it_in_utc_and_others_as_it_was_written() {
+        let made = |when| {
+            created(&Creation {
+                place: "mvhd",
+                when,
+            })
+        };
+        let date = plumbline_timecode::Date::new(2026, 11, 27).unwrap();
+        let second = 9 * 3_600 + 7 * 60 + 6;
+        let utc = made(When::Utc { date, second });
+        assert_eq!(utc.as_deref(), Some("2026-11-27T09:07:06"));
+        let written = |text: &str| made(When::Written(text.into()));
+        assert_eq!(written("2026-11-27").as_deref(), Some("2026-11-27"));
+        assert_eq!(written("autumn"), None);
+    }
 }

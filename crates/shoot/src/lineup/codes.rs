@@ -37,6 +37,9 @@ pub(crate) struct CodePair {
 /// No place in a code is trusted further than this, in seconds: a tenth of a sample at 48 kHz.
 const FLOOR: f64 = 2e-6;
 
+/// More codes of one recording than this are not compared: their pairs grow with the square.
+const CODES: usize = 16;
+
 /// Every pair of channels on which a device recorded two codes.
 pub(crate) fn pairs(
     recordings: &[Recording<'_>],
@@ -93,8 +96,8 @@ fn empty(device: usize, channels: (u16, u16), devices: &[Device]) -> CodePair {
 
 /// Each two codes of a recording that do not leap, the lower channel first.
 fn both(summary: &Summary) -> impl Iterator<Item = (&CodeLine, &CodeLine)> {
-    let steady: Vec<&CodeLine> = summary.codes.iter().filter(|code| !code.leaps).collect();
-    let mut steady = steady;
+    let steady = summary.codes.iter().filter(|code| !code.leaps);
+    let mut steady: Vec<&CodeLine> = steady.take(CODES).collect();
     steady.sort_by_key(|code| code.channel);
     let pairs: Vec<_> = steady
         .iter()
