@@ -88,11 +88,11 @@ export function middle(values) {
   return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 }
 
-/** What stands before so many bytes of mono sound at 48 kHz: RIFF, or RF64 past 4 GiB (EBU Tech
+/** What stands before so many bytes of sound at 48 kHz: RIFF, or RF64 past 4 GiB (EBU Tech
  * 3306). */
-export function waveHead(length, bits) {
+export function waveHead(length, bits, channels = 1) {
   const long = length + 72 > 0xffffffff;
-  const bytes = bits / 8;
+  const bytes = (bits / 8) * channels;
   const head = Buffer.alloc(long ? 80 : 44);
   let at = head.write(long ? 'RF64' : 'RIFF', 'latin1');
   at = head.writeUInt32LE(long ? 0xffffffff : 36 + length, at);
@@ -107,7 +107,7 @@ export function waveHead(length, bits) {
   }
   at += head.write('fmt ', at, 'latin1');
   at = head.writeUInt32LE(16, at);
-  for (const value of [1, 1]) at = head.writeUInt16LE(value, at);
+  for (const value of [1, channels]) at = head.writeUInt16LE(value, at);
   for (const value of [48_000, 48_000 * bytes]) at = head.writeUInt32LE(value, at);
   for (const value of [bytes, bits]) at = head.writeUInt16LE(value, at);
   at += head.write('data', at, 'latin1');

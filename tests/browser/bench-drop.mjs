@@ -10,11 +10,14 @@ import { mkdirSync, mkdtempSync, rmSync, truncateSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Bench, middle, MIB, ROOT, waveHead } from './bench-browser.mjs';
+import { publish } from './measured.mjs';
 
 const folder = mkdtempSync(join(tmpdir(), 'plumbline-drop-'));
 const bench = await Bench.start();
 try {
-  for (const gigabytes of [1, 10, 100]) await firstAnswer(gigabytes);
+  const rows = [];
+  for (const gigabytes of [1, 10, 100]) rows.push(await firstAnswer(gigabytes));
+  publish('first answer', ['recording', 'ms', 'each, ms', 'largest process, MiB'], rows);
   await twoHundred();
 } finally {
   bench.end();
@@ -75,6 +78,8 @@ async function firstAnswer(gigabytes) {
     `first answer, ${gigabytes} GB: ${middle(answers).toFixed(0)} ms (middle of ${answers.length}: ` +
       `${answers.map((time) => time.toFixed(0)).join(', ')}); largest process ${(peak / MIB).toFixed(0)} MiB`,
   );
+  const each = answers.map((time) => time.toFixed(0)).join(', ');
+  return [`${gigabytes} GB`, middle(answers).toFixed(0), each, (peak / MIB).toFixed(0)];
 }
 
 async function twoHundred() {
