@@ -252,18 +252,15 @@ fn what_is_recorded_says_when_it_begins() {
     let silence = vec![0.0; take.samples.len()];
     let mut listener = listener(2);
     let mut sound = Vec::new();
-    let mut from = 0;
-    listen(
-        &mut listener,
-        &[&silence, &take.samples],
-        |listener, page| {
-            if from == 0 && page > BEGAN + 2_000.0 {
-                from = ((page - BEGAN) * 48.0).round() as usize;
-                listener.record();
-            }
-            sound.extend(listener.take_recorded());
-        },
-    );
+    let (mut heard, mut from) = (0, 0);
+    listen(&mut listener, &[&silence, &take.samples], |listener, _| {
+        heard += BLOCK;
+        if from == 0 && heard > 96_000 {
+            from = heard;
+            listener.record();
+        }
+        sound.extend(listener.take_recorded());
+    });
     let recorded = listener.end_record().unwrap();
     assert_eq!(sound.len(), (take.samples.len() - from) * 6);
     let file = [recorded.header, sound, recorded.after].concat();

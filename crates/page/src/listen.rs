@@ -176,7 +176,7 @@ pub fn marks_table(marks: Vec<Ts<Mark>>) -> Result<String, JsError> {
     Ok(handover::marks_table(&marks_of(marks)?))
 }
 
-/// Marks as a timeline (OpenTimelineIO).
+/// Marks as a timeline (`OpenTimelineIO`).
 #[wasm_bindgen]
 pub fn marks_otio(marks: Vec<Ts<Mark>>, name: &str) -> Result<String, JsError> {
     Ok(handover::marks_otio(&marks_of(marks)?, name))
