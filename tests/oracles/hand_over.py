@@ -83,6 +83,8 @@ class Shoot:
     recordings: list[Truth]
     corrections: dict = field(default_factory=lambda: {"names": {}, "recordings": {}})
     days: int = 1
+    # Frames at which somebody noted something.
+    marks: list[int] = field(default_factory=list)
 
     @property
     def rate(self) -> Fraction:
@@ -200,6 +202,21 @@ def day(base: Timebase, name: str, begins: float, hours: float, count: int, seed
         correction["reel"] = f"R{truth.length}"
         shoot.corrections["recordings"][truth.entry["key"]] = correction
         truth.at += frames
+    for truth in rng.sample(shoot.placed(), min(5, len(shoot.placed()))):
+        frame = truth.first + truth.length // 2
+        shoot.marks.append(frame)
+        shoot.corrections.setdefault("marks", []).append(
+            {
+                "address": address(base, frame % base.day),
+                "rate": base.rate,
+                "drop_frame": base.drop,
+                "heard": "channel 1",
+                "made": "2026-11-28 10:00:00",
+                "word": f"gulls, {frame}",
+                "scene": "",
+                "take": "",
+            }
+        )
     return shoot
 
 
@@ -305,7 +322,16 @@ def clip_complaints(clip, track, facts, truth: Truth, rate: float, touches: bool
 
 
 def marker_complaints(shoot: Shoot, timeline) -> Iterator[str]:
-    markers = timeline.tracks.markers
+    noted = {}
+    markers = []
+    for marker in timeline.tracks.markers:
+        if "word" in marker.metadata["plumbline"]:
+            noted[marker.name] = timeline.global_start_time + marker.marked_range.start_time
+        else:
+            markers.append(marker)
+    wanted = {f"gulls, {frame}": frame for frame in shoot.marks}
+    if {name: round(at.value) for name, at in noted.items()} != wanted:
+        yield f"marks stand at {noted}, not {wanted}"
     kinds = Counter(marker.metadata["plumbline"]["kind"] for marker in markers)
     if any(truth.at is None for truth in shoot.recordings) != (kinds["no_place"] == 1):
         yield f"no_place is marked {kinds['no_place']} times"

@@ -20,6 +20,8 @@ pub struct Held {
     /// How fast that code was against the page's clock, in seconds a second, with one standard
     /// deviation; none where it was not heard for long enough.
     pub pace: Option<(f64, f64)>,
+    /// By how many milliseconds the device's time of day was ahead of the page's clock then.
+    pub ahead: f64,
     /// How long ago that was the last time, and how far the clock had drifted since, in words:
     /// where it was jammed again.
     pub drifted: Option<String>,
@@ -35,10 +37,16 @@ pub struct HeldNow {
     pub since: String,
     /// How far it may be off by now.
     pub off: String,
+    /// Why it can't be believed any more, and what to do; none where it can.
+    pub trouble: Option<String>,
 }
 
 /// What IEC 60461 clause 8.4 allows a source of code that runs by itself.
 const ALLOWED: f64 = 100e-6;
+/// What the device's two clocks may part by: a time of day that is set in small steps, and...
+const STEPS: f64 = 0.1;
+/// ...in a second, where it is slewed (RFC 5905, clause 11.3, allows 500 ppm).
+const SLEWED: f64 = 500e-6;
 /// How well the beginning is known, in seconds: what a page can't know of an input's own delay.
 const BEGINNING: f64 = 5e-3;
 
@@ -49,12 +57,14 @@ impl Held {
         from: String,
         page_milliseconds: f64,
         apart: Option<&Apart>,
+        ahead: f64,
     ) -> Self {
         Self {
             ticking: heard.at_rate(page_milliseconds).into(),
             from,
             jammed: page_milliseconds,
             pace: apart.and_then(|apart| apart.pace),
+            ahead,
             drifted: None,
         }
     }
@@ -85,8 +95,9 @@ impl Held {
         })
     }
 
-    /// What it says at a moment.
-    pub fn now(&self, page_milliseconds: f64) -> Result<HeldNow, CodeClockError> {
+    /// What it says at a moment, when the time of day is so many milliseconds ahead of the page's
+    /// clock: that clock stands still while some devices sleep.
+    pub fn now(&self, page_milliseconds: f64, ahead: f64) -> Result<HeldNow, CodeClockError> {
         let clock = CodeClock::try_from(&self.ticking)?;
         let passed = ((page_milliseconds - self.jammed) * 1e-3).max(0.0);
         let frame = 1.0 / clock.timebase().rate().fraction().as_f64();
@@ -94,6 +105,17 @@ impl Held {
             address: clock.address_at(page_milliseconds).to_string(),
             since: format!("Jammed from {}, {} ago.", self.from, whole_seconds(passed)),
             off: self.off(passed, frame),
+            trouble: self.trouble(passed, (ahead - self.ahead) * 1e-3),
+        })
+    }
+
+    fn trouble(&self, passed: f64, moved: f64) -> Option<String> {
+        (moved.abs() > STEPS + SLEWED * passed).then(|| {
+            format!(
+                "Since it was set, this device slept, or its time of day was set, by {}: this \
+                 clock may have stood still meanwhile. Hold it again before you rely on it.",
+                length(moved.abs())
+            )
         })
     }
 
@@ -150,14 +172,14 @@ mod tests {
     }
 
     fn jam(frame: f64, at: f64) -> Held {
-        Held::jam(&heard(frame, at), "channel 1".to_owned(), at, None)
+        Held::jam(&heard(frame, at), "channel 1".to_owned(), at, None, 1e12)
     }
 
     /// 200 ppm for twelve minutes are 144 ms, and 5 ms from the beginning: 3.73 frames of 40 ms.
     #[test]
     fn it_runs_on_and_says_how_far_it_may_be_off() {
         let held = jam(90_000.0, 5_000.0);
-        let now = held.now(5_000.0 + 720_000.0).unwrap();
+        let now = held.now(5_000.0 + 720_000.0, 1e12).unwrap();
         assert_eq!(now.address, "01:12:00:00");
         assert_eq!(now.since, "Jammed from channel 1, 12 min 00 s ago.");
         assert!(now.off.contains("(3.73 frames)"), "{}", now.off);
@@ -165,8 +187,19 @@ mod tests {
             pace: Some((2e-6, 0.5e-6)),
             ..held
         };
-        let now = known.now(5_000.0 + 720_000.0).unwrap();
+        let now = known.now(5_000.0 + 720_000.0, 1e12).unwrap();
         assert!(now.off.contains("(0.19 frames)"), "{}", now.off);
+    }
+
+    /// A laptop that slept for ten minutes: the page's clock did not go on.
+    #[test]
+    fn a_device_that_slept_is_not_believed() {
+        let held = jam(90_000.0, 0.0);
+        let trouble = |ahead| held.now(3_600_000.0, 1e12 + ahead).unwrap().trouble;
+        assert_eq!(trouble(0.0), None);
+        assert_eq!(trouble(-1_500.0), None, "slewed for an hour");
+        assert!(trouble(600_000.0).unwrap().contains("10 min"));
+        assert!(trouble(-5_000.0).is_some());
     }
 
     /// The code gained 36 ms in an hour: 10 ppm.

@@ -166,7 +166,14 @@ impl Listener {
         let clock = strip.steady(page_milliseconds)?;
         let apart = strip.page.as_ref()?.apart();
         let from = format!("channel {}", u32::from(channel) + 1);
-        Some(Held::jam(&clock, from, page_milliseconds, apart.as_ref()))
+        let ahead = self.day.map_or(0.0, |day| day.ahead);
+        Some(Held::jam(
+            &clock,
+            from,
+            page_milliseconds,
+            apart.as_ref(),
+            ahead,
+        ))
     }
 
     /// Records what comes in from now on.

@@ -149,10 +149,16 @@ pub fn ticking_address(ticking: &Ts<Ticking>, page_milliseconds: f64) -> Result<
     Ok(clock.address_at(page_milliseconds).to_string())
 }
 
-/// What a clock that is held says at a moment of the page's clock.
+/// What a clock that is held says at a moment of the page's clock, when the time of day is so many
+/// milliseconds ahead of that.
 #[wasm_bindgen]
-pub fn held_now(held: &Ts<Held>, page_milliseconds: f64) -> Result<Ts<HeldNow>, JsError> {
-    Ok(held.to_rust()?.now(page_milliseconds)?.into_ts()?)
+pub fn held_now(
+    held: &Ts<Held>,
+    page_milliseconds: f64,
+    time_of_day_ahead: f64,
+) -> Result<Ts<HeldNow>, JsError> {
+    let now = (held.to_rust()?).now(page_milliseconds, time_of_day_ahead)?;
+    Ok(now.into_ts()?)
 }
 
 /// A clock that was jammed again, with how far the one before had drifted.

@@ -38,6 +38,7 @@ mod findings;
 pub mod handover;
 pub mod lineup;
 mod made_up;
+mod mark;
 mod metadata;
 mod present;
 pub mod reading;

@@ -4,8 +4,8 @@
 
 mod summaries;
 
-use plumbline_shoot::handover::{EditList, Lists, edit_lists, otio, table};
-use plumbline_shoot::lineup::{Corrections, Entry, line_up};
+use plumbline_shoot::handover::{EditList, Lists, Mark, edit_lists, otio, table};
+use plumbline_shoot::lineup::{Corrections, Entry, line_up, shoot};
 use plumbline_shoot::summary::StampLine;
 use serde_json::Value;
 use summaries::HERTZ;
@@ -311,4 +311,79 @@ fn nothing_is_handed_over_as_nothing() {
     assert_eq!(table(&line_up).lines().count(), 1);
     let timeline: Value = serde_json::from_str(&otio(&line_up, "Ferry")).unwrap();
     assert_eq!(timeline["global_start_time"], Value::Null);
+}
+
+fn mark(address: &str, rate: &str, word: &str) -> Mark {
+    Mark {
+        address: address.into(),
+        rate: rate.into(),
+        word: word.into(),
+        ..Mark::default()
+    }
+}
+
+/// Two recordings around midnight; what was noted stands on the evening or the morning that it was
+/// noted in, whatever its code counted, and is a marker of the timeline. None is dropped.
+#[test]
+fn marks_stand_where_their_digits_say() {
+    let midnight = 2_160_000.0;
+    let entries = [
+        coded("deck_01.mov", midnight - 15_000.0, 1_500.0),
+        coded("deck_02.mov", 15_000.0, 1_500.0),
+    ];
+    let corrections = Corrections {
+        marks: vec![
+            mark("00:10:30:12", "25", "gulls"),
+            mark("23:50:10:15", "30", "horn"),
+            mark("20:00:00:00", "25", "supper"),
+            mark("later", "25", "no address"),
+        ],
+        ..Corrections::default()
+    };
+    let shown = shoot(&entries, &corrections);
+    let marks = shown.marks.iter();
+    let told: Vec<(&str, Option<f64>, &str)> = marks
+        .map(|mark| (mark.title.as_str(), mark.at, mark.rolling.as_str()))
+        .collect();
+    let wanted = [
+        ("horn", Some(85_810.5), "Deck"),
+        ("gulls", Some(87_030.48), "Deck"),
+        ("supper", Some(72_000.0), "nobody"),
+        ("no address", None, "nobody"),
+    ];
+    assert_eq!(told.len(), wanted.len());
+    for (title, at, rolling) in wanted {
+        let (_, found, who) = told.iter().find(|told| told.0 == title).unwrap();
+        assert_eq!(*who, rolling, "{title}");
+        assert!(
+            (found.unwrap_or(-1.0) - at.unwrap_or(-1.0)).abs() < 1e-6,
+            "{title}: {found:?}"
+        );
+    }
+
+    let timeline = timeline(&entries, &corrections);
+    let markers = timeline["tracks"]["markers"].as_array().unwrap();
+    let start = |name: &str| {
+        let marker = markers
+            .iter()
+            .find(|marker| marker["name"] == name)
+            .unwrap();
+        marker["marked_range"]["start_time"]["value"]
+            .as_f64()
+            .unwrap()
+    };
+    assert!((start("gulls") - (30_000.0 + 762.0)).abs() < 1e-6);
+    // Half a second past 23:50:10, at 25 frames a second.
+    assert!((start("horn") - 263.0).abs() < 1.0);
+    assert!(start("supper").abs() < 1e-6);
+    let supper = markers
+        .iter()
+        .find(|marker| marker["name"] == "supper")
+        .unwrap();
+    assert!(
+        supper["comment"]
+            .as_str()
+            .unwrap()
+            .starts_with("Noted at 20:00:00:00, before")
+    );
 }

@@ -1,5 +1,6 @@
 //! A sheet comes back as it was saved, and what is no sheet is told apart.
 
+use plumbline_shoot::handover::Mark;
 use plumbline_shoot::lineup::{Correction, Corrections, Entry, SoundLine};
 use plumbline_shoot::sheet::{Sheet, SheetError};
 use plumbline_shoot::summary::{CodeLine, Run, StampLine, Steps, Summary};
@@ -97,13 +98,24 @@ prop_compose! {
 }
 
 prop_compose! {
+    fn mark()(
+        [address, rate, heard, made, word] in any::<[String; 5]>(),
+        [scene, take] in any::<[String; 2]>(),
+        drop_frame: bool,
+    ) -> Mark {
+        Mark { address, rate, drop_frame, heard, made, word, scene, take }
+    }
+}
+
+prop_compose! {
     fn sheet()(
         name: String,
         entries in vec(entry(), 0..4),
         names in btree_map(any::<String>(), any::<String>(), 0..3),
         recordings in btree_map(any::<String>(), correction(), 0..3),
+        marks in vec(mark(), 0..3),
     ) -> Sheet {
-        Sheet { name, entries, corrections: Corrections { names, recordings } }
+        Sheet { name, entries, corrections: Corrections { names, recordings, marks } }
     }
 }
 

@@ -28,6 +28,13 @@ export const shoot = {
   momentOfClocks: 'The clocks at a moment',
   apartHint: 'Point at a moment in the drawing to see how far the clocks were apart then.',
   apartAt: (address: string) => `Apart at ${address}`,
+  marks: 'Marks',
+  markAt: 'at',
+  markNoted: 'noted',
+  markRolling: 'who rolled',
+  bringMarksIn: (marks: number) =>
+    marks === 1 ? 'Bring in the mark from Listen' : `Bring in ${marks} marks from Listen`,
+  takeMarksOut: 'Take the marks out',
   jam: 'How often to jam them',
   inWords: 'Who was rolling when, and the gaps',
   spanFrom: 'from',

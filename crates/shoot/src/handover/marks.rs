@@ -1,32 +1,12 @@
 //! What somebody noted while listening, as texts that other programs open.
 
 use super::otio::{Metadata, Range, Time};
-use crate::lineup::place::timebase;
-use plumbline_timecode::TimeAddress;
+use crate::mark::Mark;
 use plumbline_words::csv_row;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-/// A moment that somebody noted.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "page", derive(tsify::Tsify))]
-pub struct Mark {
-    /// The time address.
-    pub address: String,
-    /// The rate of the code, by name.
-    pub rate: String,
-    /// Whether it counts drop-frame.
-    pub drop_frame: bool,
-    /// What was heard: "channel 1", "the clock that is held".
-    pub heard: String,
-    /// The device's own date and time: "2026-11-28 18:04:05".
-    pub made: String,
-    /// What was noted.
-    pub word: String,
-    /// The scene.
-    pub scene: String,
-    /// The take.
-    pub take: String,
-}
+/// One of the colours that the format names.
+pub(super) const MARK_COLOR: &str = "GREEN";
 
 const HEADING: &str = "address,rate,count,word,scene,take,heard,made";
 
@@ -113,32 +93,22 @@ struct Marker<'a> {
 }
 
 fn marker(mark: &Mark) -> Marker<'_> {
-    let timebase = timebase(&mark.rate, mark.drop_frame);
-    let address =
-        timebase.and_then(|timebase| TimeAddress::parse(&mark.address, timebase.count()).ok());
-    let rate = timebase.map_or(25.0, |timebase| timebase.rate().fraction().as_f64());
+    let at = mark.at();
+    let rate = at.map_or(25.0, |(timebase, _)| timebase.rate().fraction().as_f64());
     let time = |value: f64| Time {
         schema: "RationalTime.1",
         rate,
         value,
     };
-    let noted: Vec<&str> = [&mark.scene, &mark.take, &mark.word]
-        .into_iter()
-        .map(String::as_str)
-        .filter(|text| !text.is_empty())
-        .collect();
+    let frame = at.map_or(0.0, |(_, address)| f64::from(address.frame_number().0));
     Marker {
         schema: "Marker.2",
-        name: if noted.is_empty() {
-            mark.address.clone()
-        } else {
-            noted.join(" · ")
-        },
-        color: "RED",
+        name: mark.title(),
+        color: MARK_COLOR,
         comment: &mark.word,
         marked_range: Range {
             schema: "TimeRange.1",
-            start_time: time(address.map_or(0.0, |address| f64::from(address.frame_number().0))),
+            start_time: time(frame),
             duration: time(1.0),
         },
         metadata: Metadata { plumbline: mark },

@@ -21,7 +21,8 @@ mod otio;
 mod reels;
 mod table;
 
+pub use crate::mark::Mark;
 pub use edl::{EditList, Lists, edit_lists};
-pub use marks::{Mark, marks_otio, marks_table};
+pub use marks::{marks_otio, marks_table};
 pub use otio::otio;
 pub use table::table;

@@ -4,16 +4,19 @@
 //! shoot's clock. The timeline begins at the first clip, and its tracks at 0.
 
 use super::clips::{self, Clip, Kind};
+use super::marks::MARK_COLOR;
 use crate::lineup::findings::Found;
+use crate::lineup::marks::PlacedMark;
 use crate::lineup::shown::changed;
 use crate::lineup::{Basis, LineUp, Recording, ShootClock, ShootFindingKind};
+use crate::mark::Mark;
 use plumbline_timecode::Frames;
 use serde::Serialize;
 
 /// The timeline as JSON, under a name for the whole.
 ///
-/// What is wrong across recordings stands as markers on the stack; what is about no instant, at
-/// its beginning. Clips have under `plumbline` in their metadata what places them, what was
+/// What is wrong across recordings, and what somebody noted, stands as markers on the stack; what
+/// is about no instant, at its beginning. Clips have under `plumbline` in their metadata what places them, what was
 /// changed by hand, and the seconds between their first sample and their first frame.
 pub fn otio(line_up: &LineUp<'_>, name: &str) -> String {
     let clips = line_up.clock.map(|clock| clips::clips(line_up, clock));
@@ -106,11 +109,19 @@ struct ExternalReference {
 struct Marker<'a> {
     #[serde(rename = "OTIO_SCHEMA")]
     schema: &'static str,
-    name: &'a str,
+    name: String,
     color: &'static str,
     comment: String,
     marked_range: Range,
-    metadata: Metadata<FindingFacts<'a>>,
+    metadata: Metadata<MarkerFacts<'a>>,
+}
+
+/// What a marker is about.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum MarkerFacts<'a> {
+    Finding(FindingFacts<'a>),
+    Mark(&'a Mark),
 }
 
 #[derive(Serialize)]
@@ -228,6 +239,8 @@ fn stack<'a>(line_up: &'a LineUp<'a>, clips: Vec<Clip<'a>>, first: Frames) -> St
     stack.markers = findings
         .map(|found| marker(line_up, clock, found, first))
         .collect();
+    let noted = line_up.marks.iter();
+    (stack.markers).extend(noted.map(|placed| noted_marker(clock, placed, first)));
     stack
 }
 
@@ -309,19 +322,44 @@ fn marker<'a>(
     let files = numbers.filter_map(|number| line_up.recordings.get(*number));
     Marker {
         schema: "Marker.2",
-        name: &found.heading,
+        name: found.heading.clone(),
         color: color(found.kind),
         comment: format!("{} {}", found.text, found.remedy),
         marked_range: range(clock, (at - first).max(Frames(0)), Frames(1)),
         metadata: Metadata {
-            plumbline: FindingFacts {
+            plumbline: MarkerFacts::Finding(FindingFacts {
                 kind: found.kind,
                 place: &found.place,
                 device: device.map(|device| device.name.as_str()),
                 files: files
                     .map(|recording| recording.entry.summary.file.as_str())
                     .collect(),
-            },
+            }),
+        },
+    }
+}
+
+/// A moment that somebody noted; where the timeline does not reach it, at its beginning, with words
+/// that say so.
+fn noted_marker(clock: ShootClock, placed: &PlacedMark, first: Frames) -> Marker<'_> {
+    let mark = &placed.mark;
+    let at = placed.at.map(|at| clock.nearest_frame(at) - first);
+    let within = at.filter(|at| *at >= Frames(0));
+    let comment = match within {
+        Some(_) => mark.word.clone(),
+        None => format!(
+            "Noted at {}, before the first clip. {}",
+            mark.address, mark.word
+        ),
+    };
+    Marker {
+        schema: "Marker.2",
+        name: mark.title(),
+        color: MARK_COLOR,
+        comment: comment.trim_end().to_owned(),
+        marked_range: range(clock, within.unwrap_or_default(), Frames(1)),
+        metadata: Metadata {
+            plumbline: MarkerFacts::Mark(mark),
         },
     }
 }

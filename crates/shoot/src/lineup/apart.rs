@@ -219,14 +219,17 @@ fn pairs(all: &[(&str, Measured)]) -> Vec<(String, Measured)> {
 fn beside_code(clock: ShootClock, at: &At) -> String {
     match *at {
         At::Ahead(ahead) => {
+            let by = Measured {
+                value: ahead.value.abs(),
+                ..ahead
+            };
+            if number(clock.frames(by.value), 2) == "0" {
+                return format!("with the code ({})", milliseconds(by));
+            }
             let way = if ahead.value < 0.0 {
                 "behind"
             } else {
                 "ahead of"
-            };
-            let by = Measured {
-                value: ahead.value.abs(),
-                ..ahead
             };
             format!("{} {way} the code", size(clock, by))
         }
@@ -241,13 +244,18 @@ fn beside_code(clock: ShootClock, at: &At) -> String {
 /// "1.3 frames (52 ms ± 12)".
 fn size(clock: ShootClock, by: Measured) -> String {
     let frames = number(clock.frames(by.value), 2);
-    let (value, deviation) = (by.value * 1e3, by.deviation * 1e3);
-    if value >= 60_000.0 {
+    if by.value >= 60.0 {
         return format!("{frames} frames ({})", seconds(by.value));
     }
+    format!("{frames} frames ({})", milliseconds(by))
+}
+
+/// "52 ms ± 12".
+fn milliseconds(by: Measured) -> String {
+    let (value, deviation) = (by.value * 1e3, by.deviation * 1e3);
     let decimals = if deviation < 0.95 { 2 } else { 0 };
     let (value, deviation) = (number(value, decimals), number(deviation, decimals));
-    format!("{frames} frames ({value} ms ± {deviation})")
+    format!("{value} ms ± {deviation}")
 }
 
 fn parting(clock: ShootClock, by: Measured) -> String {

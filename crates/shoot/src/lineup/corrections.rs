@@ -1,5 +1,6 @@
 //! What a person changes by hand. It is kept as it was typed, apart from what was measured.
 
+use crate::mark::Mark;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -14,6 +15,9 @@ pub struct Corrections {
     /// What was changed of recordings, by the recording's key.
     #[cfg_attr(feature = "page", tsify(type = "Record<string, Correction>"))]
     pub recordings: BTreeMap<String, Correction>,
+    /// Moments that somebody noted.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub marks: Vec<Mark>,
 }
 
 /// What was changed of one recording; what is empty was left alone.

@@ -25,6 +25,7 @@ mod days;
 mod devices;
 pub(crate) mod findings;
 mod lines;
+pub(crate) mod marks;
 mod moment;
 pub(crate) mod place;
 pub(crate) mod rates;
@@ -80,6 +81,8 @@ pub struct LineUp<'a> {
     pub recordings: Vec<Recording<'a>>,
     /// Where two codes were recorded together, how they keep beside each other.
     pub(crate) codes: Vec<codes::CodePair>,
+    /// Moments that somebody noted.
+    pub(crate) marks: Vec<marks::PlacedMark>,
     /// What is wrong across them, the worst first.
     pub(crate) findings: Vec<findings::Found>,
 }
@@ -170,12 +173,14 @@ pub fn line_up<'a>(entries: &'a [Entry], corrections: &Corrections) -> LineUp<'a
             })
         },
     );
+    let marks = clock.map(|clock| marks::placed(&corrections.marks, &recordings, clock));
     LineUp {
         clock,
         devices,
-        recordings,
         codes,
+        marks: marks.unwrap_or_default(),
         findings,
+        recordings,
     }
 }
 

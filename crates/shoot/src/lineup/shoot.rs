@@ -32,6 +32,8 @@ pub struct Shoot {
     pub rolling: Rolling,
     /// How often the clocks must be jammed to stay together.
     pub jam: Jam,
+    /// Moments that somebody noted, in their order.
+    pub marks: Vec<MarkRow>,
     /// What is wrong across them, the worst first.
     pub findings: Vec<ShootFinding>,
     /// The drawing of who was rolling, in words.
@@ -54,6 +56,20 @@ pub struct DeviceRow {
     pub points: Vec<ClockPoint>,
     /// The lines through that.
     pub lines: Vec<ClockLine>,
+}
+
+/// A moment that somebody noted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct MarkRow {
+    /// Its address, as it was noted.
+    pub address: String,
+    /// Where it stands, in seconds on the shoot's clock; none where its address names no frame.
+    pub at: Option<f64>,
+    /// What was noted.
+    pub title: String,
+    /// The devices that were rolling then, or "nobody".
+    pub rolling: String,
 }
 
 /// Two codes that were recorded together.

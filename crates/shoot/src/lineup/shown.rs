@@ -5,7 +5,9 @@ use super::clocks::Crystal;
 use super::codes::CodePair;
 use super::findings::Found;
 use super::lines::{Line, Point};
-use super::shoot::{Clip, ClockLine, ClockPoint, CodeRow, DeviceRow, Row, Shoot, ShootFinding};
+use super::shoot::{
+    Clip, ClockLine, ClockPoint, CodeRow, DeviceRow, MarkRow, Row, Shoot, ShootFinding,
+};
 use super::{Basis, Device, LineUp, Moment, Placed, Recording, ShootClock};
 use super::{copies, rates, rolling, verdict};
 use plumbline_words::{Fact, counted, number, seconds, signed};
@@ -45,12 +47,47 @@ pub(super) fn shoot(line_up: &LineUp<'_>) -> Shoot {
             .collect(),
         rolling: rolling::of(line_up),
         jam: Clocks::of(line_up).jam(),
+        marks: marks(line_up),
         findings: line_up
             .findings
             .iter()
             .map(|found| finding(line_up, found))
             .collect(),
         text: text(line_up),
+    }
+}
+
+fn marks(line_up: &LineUp<'_>) -> Vec<MarkRow> {
+    let mut marks: Vec<MarkRow> = (line_up.marks.iter())
+        .map(|placed| MarkRow {
+            address: placed.mark.address.clone(),
+            at: placed.at.map(|at| at.0),
+            title: placed.mark.title(),
+            rolling: who(line_up, &placed.rolling),
+        })
+        .collect();
+    let at = |row: &MarkRow| row.at.unwrap_or(f64::INFINITY);
+    marks.sort_by(|a, b| at(a).total_cmp(&at(b)));
+    marks
+}
+
+/// The devices of recordings: "Deck camera, Sound bag".
+fn who(line_up: &LineUp<'_>, recordings: &[usize]) -> String {
+    let rolls = |device: &usize| {
+        let mut own = recordings
+            .iter()
+            .filter_map(|number| line_up.recordings.get(*number));
+        own.any(|recording| recording.device == *device)
+    };
+    let numbers = (0..line_up.devices.len()).filter(rolls);
+    let names: Vec<&str> = numbers
+        .filter_map(|number| line_up.devices.get(number))
+        .map(|device| device.name.as_str())
+        .collect();
+    if names.is_empty() {
+        "nobody".to_owned()
+    } else {
+        names.join(", ")
     }
 }
 

@@ -3,7 +3,7 @@ import { useEffect } from 'preact/hooks';
 import { listen as words } from '../../text/en-listen';
 import type { HeldNow } from '../../wasm/plumbline';
 import { pageModule } from '../module';
-import { held, letGo } from './held';
+import { held, letGo, timeOfDayAhead } from './held';
 import { addMarkOfHeld } from './marks';
 import { TickingDigits } from './ticking';
 
@@ -17,7 +17,7 @@ export function HeldSection() {
   useEffect(() => {
     if (clock === undefined) return undefined;
     const say = async () => {
-      said.value = (await pageModule()).held_now(clock, performance.now());
+      said.value = (await pageModule()).held_now(clock, performance.now(), timeOfDayAhead());
     };
     void say();
     const timer = setInterval(() => void say(), BETWEEN);
@@ -33,7 +33,13 @@ export function HeldSection() {
         </p>
         <p>{said.value?.since}</p>
         {clock.drifted !== undefined && <p role="status">{clock.drifted}</p>}
-        <p>{said.value?.off}</p>
+        {said.value?.trouble === undefined ? (
+          <p>{said.value?.off}</p>
+        ) : (
+          <p class="departure" role="alert">
+            <em class="mark">{said.value.trouble}</em>
+          </p>
+        )}
         <p class="hint">{words.heldExplanation}</p>
         <div class="actions">
           <button type="button" aria-keyshortcuts="Space" onClick={() => void addMarkOfHeld()}>

@@ -7,11 +7,17 @@ import { pageModule } from '../module';
 
 const clock = signal<Held | undefined>(undefined);
 
+/** By how many milliseconds the time of day is ahead of the page's clock. */
+export function timeOfDayAhead(): number {
+  return Date.now() - performance.now();
+}
+
 export const held: ReadonlySignal<Held | undefined> = clock;
 
 /** Sets the clock; one that ran before says how far it had drifted. */
-export async function hold(next: Held): Promise<void> {
+export async function hold(jammed: Held): Promise<void> {
   const before = clock.value;
+  const next = { ...jammed, ahead: timeOfDayAhead() };
   clock.value = before === undefined ? next : (await pageModule()).jammed_again(next, before);
 }
 

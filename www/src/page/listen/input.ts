@@ -5,6 +5,7 @@ import type { FromCapture, ToCapture } from '../../protocol/capture';
 import type { InputFacts } from '../../protocol/listen';
 import captureAddress from '../../worklet/capture.ts?worker&url';
 import { offsetMinutes } from '../make/live/clocks';
+import { timeOfDayAhead } from './held';
 import { type Because, Stopped } from './stopped';
 
 /** What a browser may do to sound on its way, all of it unwanted. */
@@ -119,7 +120,7 @@ export class Input {
       hertz: this.context.sampleRate,
       channels,
       latency: latencyOf(this.track, this.context) ?? 0,
-      time_of_day_ahead: Date.now() - performance.now(),
+      time_of_day_ahead: timeOfDayAhead(),
       offset_minutes: offsetMinutes(),
     };
   }

@@ -93,7 +93,7 @@ function Controls() {
   const still = phase.value.is === 'still';
   return (
     <div class="live-controls">
-      {inputs.value.length > 0 && <Inputs />}
+      {still && inputs.value.length > 0 && <Inputs />}
       <div class="actions">
         <button type="button" class="main" onClick={() => (still ? void listen() : stop())}>
           {still ? words.start : words.stop}

@@ -8,6 +8,7 @@ import { useCodewords } from './codewords';
 import { Exports } from './exports';
 import { Facts } from '../facts';
 import { Trouble } from '../trouble';
+import { VerdictWords } from '../verdict';
 import { ProgressLine } from './progress';
 import { nameOf, type Phase, readingOf, type Sheet, sheets, showAll, type Took } from './sheets';
 
@@ -84,14 +85,7 @@ function Headline({ sheet, phase }: { sheet: Sheet; phase: Phase }) {
     if (phase.is === 'known') return <>{text.shoot.known(name ?? '')}</>;
     return <>{name === undefined ? text.read.makingDemo : text.read.reading(name)}</>;
   }
-  const { before, mark, after } = reading.verdict;
-  return (
-    <>
-      {before}
-      {mark !== '' && <em class="mark">{mark}</em>}
-      {after}
-    </>
-  );
+  return <VerdictWords verdict={reading.verdict} />;
 }
 
 function ReadingView({ sheet, reading }: { sheet: Sheet; reading: Reading }) {

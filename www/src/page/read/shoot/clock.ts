@@ -137,12 +137,13 @@ export async function openSaved(file: File): Promise<void> {
     return;
   }
   if (sheets.value.length === 0 || name.value === '') name.value = sheet.name;
-  const { names, recordings } = sheet.corrections;
+  const { names, recordings, marks } = sheet.corrections;
   const own = changes.changed.value;
   changes.change({
     corrections: {
       names: { ...own.names, ...names },
       recordings: { ...own.recordings, ...recordings },
+      marks: [...(own.marks ?? []), ...(marks ?? [])],
     },
     sounds: changes.withSounds(sheet.entries),
   });

@@ -45,6 +45,7 @@ export function RollingDrawing({ prefix, pointed }: Props) {
     const seen = squares(own, toX, 30).filter(({ x }) => x >= left && x <= width);
     return seen.map((square) => ({ square, y: barTop(row) }));
   });
+  const noted = (shoot.value?.marks ?? []).flatMap(({ at }) => (at === undefined ? [] : [toX(at)]));
   const surface = useRef<HTMLDivElement>(null);
   const gestures = useGestures(surface, toSecond);
   return (
@@ -66,6 +67,11 @@ export function RollingDrawing({ prefix, pointed }: Props) {
               window={{ from, to }}
             />
           ))}
+          {noted
+            .filter((x) => x >= left && x <= width)
+            .map((x) => (
+              <path key={x} class="mark-flag" d={`M${x} ${height - 6}V${TOP - 4}l7 4-7 4`} />
+            ))}
           {marks.map(({ square, y }) => (
             <path
               key={`${square.x} ${y}`}

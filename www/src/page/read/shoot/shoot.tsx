@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { text } from '../../../text/en';
 import { Trouble } from '../../trouble';
+import { VerdictWords } from '../../verdict';
 import { sentence } from '../announcer';
 import { Findings } from '../findings';
 import type { Choose } from '../read';
@@ -13,6 +14,7 @@ import { ClocksDrawing, hasClocks } from './clocks-drawing';
 import { Devices } from './devices';
 import { HandOver } from './hand-over';
 import { allSettled, TotalProgress } from './progress';
+import { MarksOfShoot } from './marks-of-shoot';
 import { RollingDrawing } from './rolling-drawing';
 import { RollingInWords } from './rolling-words';
 import { RecordingsTable } from './table';
@@ -44,6 +46,7 @@ export function ShootView({ choose }: { choose: Choose }) {
       {shown !== undefined && shown.findings.length > 0 && (
         <Findings findings={shown.findings} prefix="shoot" pointed={pointed} />
       )}
+      {placed.length > 0 && <MarksOfShoot />}
       <RecordingsTable />
       <LookForAll />
       {canUndo.value && (
@@ -87,13 +90,10 @@ function Headline() {
   if (shown === undefined || shown.recordings.length === 0) {
     return <>{text.shoot.reading(sheets.value.length)}</>;
   }
-  const { before, mark, after } = shown.verdict;
   const soFar = allSettled.value ? '' : ` ${text.shoot.soFar}`;
   return (
     <>
-      {before}
-      {mark !== '' && <em class="mark">{mark}</em>}
-      {after}
+      <VerdictWords verdict={shown.verdict} />
       {soFar}
     </>
   );
