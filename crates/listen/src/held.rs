@@ -105,17 +105,7 @@ impl Held {
             address: clock.address_at(page_milliseconds).to_string(),
             since: format!("Jammed from {}, {} ago.", self.from, whole_seconds(passed)),
             off: self.off(passed, frame),
-            trouble: self.trouble(passed, (ahead - self.ahead) * 1e-3),
-        })
-    }
-
-    fn trouble(&self, passed: f64, moved: f64) -> Option<String> {
-        (moved.abs() > STEPS + SLEWED * passed).then(|| {
-            format!(
-                "Since it was set, this device slept, or its time of day was set, by {}: this \
-                 clock may have stood still meanwhile. Hold it again before you rely on it.",
-                length(moved.abs())
-            )
+            trouble: trouble(passed, (ahead - self.ahead) * 1e-3),
         })
     }
 
@@ -138,6 +128,18 @@ impl Held {
             most / frame
         )
     }
+}
+
+/// Why a clock can't be believed after so many seconds in which the time of day moved so far beside
+/// it.
+fn trouble(passed: f64, moved: f64) -> Option<String> {
+    (moved.abs() > STEPS + SLEWED * passed).then(|| {
+        format!(
+            "Since it was set, this device slept, or its time of day was set, by {}: this \
+             clock may have stood still meanwhile. Hold it again before you rely on it.",
+            length(moved.abs())
+        )
+    })
 }
 
 /// How far a clock had drifted when it was jammed again.
