@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { frames25, test } from './listen-place';
 import { look } from './looks';
-import { cable, reportOf } from './recordings';
+import { cable, reportOf, together } from './recordings';
 import { expect } from './site';
 
 test.describe('with code on the cable', () => {
@@ -135,6 +135,33 @@ test.describe('with code on the cable', () => {
     await place.button('Bring them back').click();
     await expect(place.marks).toHaveCount(2);
     await place.button('Clear all marks').click();
+  });
+});
+
+test.describe('noted, and then read', () => {
+  test.use({ cable: cable.one });
+
+  test('marks stand on the sheet of a shoot, and can be taken out again', async ({ place }) => {
+    const { page } = place;
+    await place.listen();
+    await expect(place.digits()).toHaveText(/^10:/);
+    await place.button('Mark').first().click();
+    await place.marks.first().getByLabel('Word').fill('gulls');
+    const address = (await place.marks.first().locator('.mark-address').textContent())!;
+    await place.button('Stop').click();
+
+    await page.getByRole('link', { name: 'Read', exact: true }).click();
+    await place.plumbline.drop(together.recorder, together.phone);
+    await place.button('Bring in the mark from Listen').click();
+    const row = page.locator('.noted tbody tr');
+    await expect(row).toHaveCount(1);
+    await expect(row).toContainText(address);
+    await expect(row).toContainText('gulls');
+    await place.button('Undo the last change').click();
+    await expect(row).toHaveCount(0);
+    await place.button('Bring in the mark from Listen').click();
+    await place.button('Take the marks out').click();
+    await expect(row).toHaveCount(0);
   });
 });
 

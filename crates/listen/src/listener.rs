@@ -11,7 +11,8 @@ use crate::ago::whole_seconds;
 use crate::record::Record;
 use crate::strip::Strip;
 use crate::{
-    Apart, Compared, FoundIn, Heard, HeardChannel, Hearing, Held, InputClock, Plan, Recorded,
+    Apart, Compared, Comparison, FoundIn, Heard, HeardChannel, Hearing, Held, InputClock, Plan,
+    Recorded,
 };
 
 /// Listens to every channel of an input.
@@ -163,8 +164,8 @@ impl Listener {
     /// does.
     pub fn jam(&self, channel: u16, page_milliseconds: f64) -> Option<Held> {
         let strip = self.strips.get(usize::from(channel))?;
-        let clock = strip.steady(page_milliseconds)?;
-        let apart = strip.page.as_ref()?.apart();
+        let clock = strip.steady(page_milliseconds, &self.input, self.first())?;
+        let apart = strip.page.as_ref().and_then(Comparison::apart);
         let from = format!("channel {}", u32::from(channel) + 1);
         let ahead = self.day.map_or(0.0, |day| day.ahead);
         Some(Held::jam(

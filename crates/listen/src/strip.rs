@@ -161,10 +161,18 @@ impl Strip {
     }
 
     /// The code as a clock that another is set from: over the last second, against the page's
-    /// clock.
-    pub(crate) fn steady(&self, page_milliseconds: f64) -> Option<CodeClock> {
+    /// clock; by its last codeword where it was not heard for so long yet.
+    pub(crate) fn steady(
+        &self,
+        page_milliseconds: f64,
+        input: &InputClock,
+        first: f64,
+    ) -> Option<CodeClock> {
         let now = self.clock()?;
-        let apart = self.page.as_ref()?.apart()?;
+        let Some(apart) = self.page.as_ref().and_then(Comparison::apart) else {
+            let ticking = self.ticking(input, first)?;
+            return Some(ticking.at_rate(page_milliseconds));
+        };
         let rate = now.timebase.rate().fraction().as_f64();
         let frame = (page_milliseconds * 1e-3 + apart.seconds) * rate;
         CodeClock::new(now.timebase, frame, page_milliseconds, rate).ok()

@@ -126,6 +126,19 @@ fn a_held_clock_is_where_the_code_is() {
     assert_eq!(held.from, "channel 1");
     assert!(listener.jam(1, page).is_none());
 
+    // Somebody who is quick holds what was heard for half a second.
+    let mut quick = self::listener(1);
+    listen(&mut quick, &[&take.samples[..24_000]], |_, _| {});
+    let soon = now(24_000);
+    let held = quick.jam(0, soon).unwrap();
+    let clock = CodeClock::try_from(&held.ticking).unwrap();
+    let truth = 900_000.0 + (24_000.0 - take.words[0].begins) / 1920.0;
+    assert!(
+        (clock.frame_at(soon) - truth).abs() < 0.3,
+        "{held:?} {truth}"
+    );
+    let clock = CodeClock::try_from(&listener.jam(0, page).unwrap().ticking).unwrap();
+
     // The held clock set 0.3 frames ahead.
     let ahead = CodeClock::new(clock.timebase(), clock.frame_at(page) + 0.3, page, 25.0).unwrap();
     listener.compare_with(Some(ahead));
