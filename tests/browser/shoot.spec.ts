@@ -117,7 +117,7 @@ test.describe('a folder', () => {
     await later.fill('some');
     await later.press('Enter');
     await expect(page.locator('.change-problem')).toContainText(
-      '“some” is not a number of frames.',
+      '“some” is not a number of frames or samples.',
     );
     await expect(start).toContainText('09:09:10:03');
     await later.fill('');

@@ -194,27 +194,27 @@ fn a_recording_without_code_stands_by_its_stamp_or_nowhere() {
 #[test]
 fn what_a_person_moves_is_kept_apart_from_what_was_measured() {
     let entries = [coded("deck_01.mov", 36_000.0, 60.0)];
-    let mut corrections = Corrections::default();
-    corrections
-        .recordings
-        .entry(entries[0].key.clone())
-        .or_default()
-        .nudge = "−2.5".into();
-    let moved = shoot(&entries, &corrections);
+    let moved = |nudge: &str| {
+        let mut corrections = Corrections::default();
+        let correction = corrections.recordings.entry(entries[0].key.clone());
+        correction.or_default().nudge = nudge.into();
+        shoot(&entries, &corrections).recordings.remove(0)
+    };
+    let frames = moved("−2.5");
+    assert_eq!(frames.changed, "moved by −2.5 frames from 10:00:00:00");
+    assert_eq!(frames.starts_at, "09:59:59:22");
+    // At 48 kHz a frame of 25 a second has 1920 samples.
+    let samples = moved("-4800 samples");
     assert_eq!(
-        moved.recordings[0].changed,
-        "moved by −2.5 frames from 10:00:00:00"
+        (samples.changed, samples.starts_at),
+        (frames.changed, frames.starts_at)
     );
-    assert_eq!(moved.recordings[0].starts_at, "09:59:59:22");
 
-    corrections
-        .recordings
-        .get_mut(&entries[0].key)
-        .unwrap()
-        .nudge = "two".into();
-    let wrong = shoot(&entries, &corrections);
-    assert_eq!(wrong.recordings[0].starts_at, "10:00:00:00");
-    assert_eq!(wrong.recordings[0].problems[0].field, "nudge");
+    for wrong in ["two", "samples", "1e99", "inf samples"] {
+        let wrong = moved(wrong);
+        assert_eq!(wrong.starts_at, "10:00:00:00");
+        assert_eq!(wrong.problems[0].field, "nudge");
+    }
 }
 
 #[test]

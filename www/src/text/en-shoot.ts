@@ -68,7 +68,7 @@ export const shoot = {
   fields: {
     device: 'Device',
     start: 'Address of the first frame',
-    nudge: 'Later by so many frames',
+    nudge: 'Later by so many frames, or samples',
     rate: 'Frame rate',
     reel: 'Reel',
   },

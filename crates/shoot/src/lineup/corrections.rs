@@ -29,7 +29,7 @@ pub struct Correction {
     pub device: String,
     /// The address at its first sample.
     pub start: String,
-    /// By how many frames it is moved; later is positive.
+    /// By how much it is moved, later is positive: frames, `2`, or samples, `240 samples`.
     pub nudge: String,
     /// The frame rate: `25`, `29.97 drop-frame`.
     pub rate: String,

@@ -120,13 +120,18 @@ pub(crate) fn place(
         |typed| start_of(typed, clock),
         &mut problems,
     );
-    let nudge = typed(&correction.nudge, nudge_of, &mut problems);
+    let hertz = entry.summary.sample_rate;
+    let nudge = typed(
+        &correction.nudge,
+        |typed| nudge_of(typed, clock, hertz),
+        &mut problems,
+    );
     let from = match (start, measured, nudge) {
         (None, None, _) => return (None, problems),
         (None, measured, None) => return (measured, problems),
         (start, measured, nudge) => {
             let from = start.or(measured.map(|placed| placed.from));
-            from.map(|from| Moment(from.0 + clock.seconds(nudge.unwrap_or(0.0))))
+            from.map(|from| Moment(from.0 + nudge.unwrap_or(0.0)))
         }
     };
     let length = entry.summary.seconds();
@@ -163,19 +168,26 @@ pub(crate) fn start_of(typed: &str, clock: ShootClock) -> Result<Moment, Problem
         .ok_or_else(|| wrong(format!("{typed} is no time of this clock")))
 }
 
-/// More frames than in a day move nothing.
-const NUDGE_AT_MOST: f64 = 10_368_000.0;
+/// More than a day moves nothing.
+const NUDGE_AT_MOST: f64 = 86_400.0;
 
-fn nudge_of(typed: &str) -> Result<f64, Problem> {
+/// How many seconds later: typed as frames of the clock, or as samples of the file.
+fn nudge_of(typed: &str, clock: ShootClock, hertz: u32) -> Result<f64, Problem> {
     let plain = typed.trim().replace('−', "-");
-    let frames: Option<f64> = plain.parse().ok();
-    frames
-        .filter(|frames| frames.abs() <= NUDGE_AT_MOST)
+    let samples = (plain.strip_suffix("samples")).or_else(|| plain.strip_suffix("sample"));
+    let number = |text: &str| text.trim().parse::<f64>().ok();
+    let seconds = match samples {
+        Some(samples) => number(samples).map(|samples| samples / f64::from(hertz.max(1))),
+        None => number(&plain).map(|frames| clock.seconds(frames)),
+    };
+    seconds
+        .filter(|seconds| seconds.abs() <= NUDGE_AT_MOST)
         .ok_or_else(|| {
             Problem::new(
                 "nudge",
-                format!("“{}” is not a number of frames.", typed.trim()),
-                "Type a number such as 2 or −0.5; later is positive.".to_owned(),
+                format!("“{}” is not a number of frames or samples.", typed.trim()),
+                "Type a number of frames such as 2 or −0.5, or 240 samples; later is positive."
+                    .to_owned(),
             )
         })
 }
