@@ -103,7 +103,7 @@ fn while_a_clock_was_set_again_there_is_no_figure() {
         "set again between 12:13:20:00 and 12:30:00:00: not known"
     );
     assert!(
-        value(43_000.0).starts_with("0 frames (0 ms"),
+        value(43_000.0).starts_with("with the code (0 ms"),
         "{}",
         value(43_000.0)
     );
@@ -140,6 +140,12 @@ fn how_often_to_jam_is_told_for_all_and_for_each_two() {
     assert_eq!(
         labels,
         ["Deck and Bow", "Deck and the code", "Bow and the code"]
+    );
+    // Half a frame in 2 h 4x min is 0.18 frames an hour.
+    assert!(
+        shoot.jam.pairs[2].value.contains(", 0.18 frames an hour;"),
+        "{:?}",
+        shoot.jam.pairs
     );
     assert!(
         shoot.jam.pairs[2]

@@ -261,7 +261,11 @@ fn milliseconds(by: Measured) -> String {
 fn parting(clock: ShootClock, by: Measured) -> String {
     if by.value > CLEAR * by.deviation {
         let hold = hold(clock, by.value);
-        format!("part by {}; within half a frame for {hold}", ppm(by))
+        let frames = number(clock.frames(by.value * 3600.0), 2);
+        format!(
+            "part by {}, {frames} frames an hour; within half a frame for {hold}",
+            ppm(by)
+        )
     } else {
         format!("run alike, as far as was seen ({})", ppm(by))
     }
