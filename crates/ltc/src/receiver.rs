@@ -156,14 +156,28 @@ impl Receiver {
     /// Takes the next samples, in any number, and hands out codewords in the order of the
     /// recording.
     pub fn push(&mut self, samples: &[f32], found: &mut impl FnMut(Evidence)) {
+        self.push_watched(samples, &mut |_| (), found);
+    }
+
+    /// The same, and `seen` is told of each codeword that edges show, as soon as the next one has
+    /// been read: seconds before all that can be heard has been weighed. Of these it may later be
+    /// found that they were damage.
+    pub fn push_watched(
+        &mut self,
+        samples: &[f32],
+        seen: &mut impl FnMut(&Received),
+        found: &mut impl FnMut(Evidence),
+    ) {
         let mut rest = samples;
         while !rest.is_empty() {
             let due = (self.next + 1) * self.block + self.part(AFTER);
             let room = usize::try_from(due - self.pushed).unwrap_or(usize::MAX);
             let (now, later) = rest.split_at(room.min(rest.len()));
             let by_edges = &mut self.by_edges;
-            self.demodulator
-                .push(now, &mut |word| by_edges.push_back(word));
+            self.demodulator.push(now, &mut |word| {
+                seen(&word);
+                by_edges.push_back(word);
+            });
             self.kept.extend_from_slice(now);
             self.pushed += now.len() as u64;
             if self.pushed == due {
@@ -172,6 +186,13 @@ impl Receiver {
             }
             rest = later;
         }
+    }
+
+    /// Hands out what edges have shown to the last, of which `seen` was not told yet, as if the
+    /// input ended here; it does not.
+    pub fn in_hand(&self, seen: &mut impl FnMut(&Received)) {
+        let mut ending = self.demodulator.clone();
+        ending.finish(&mut |word| seen(&word));
     }
 
     /// Takes the end of the input: hands out what was still in hand, and is then as new.

@@ -2,7 +2,7 @@
 
 use crate::continuity::{Continuity, FrameList};
 use crate::word::Word;
-use plumbline_ltc::{Evidence, Receiver};
+use plumbline_ltc::{Evidence, Received, Receiver};
 use plumbline_timecode::SampleRate;
 
 #[derive(Debug)]
@@ -24,10 +24,20 @@ impl Channel {
 
     /// Takes the next samples, in any number.
     pub(crate) fn push(&mut self, samples: &[f32]) {
+        self.push_watched(samples, &mut |_| ());
+    }
+
+    /// The same, and `seen` is told at once of what edges show.
+    pub(crate) fn push_watched(&mut self, samples: &[f32], seen: &mut impl FnMut(&Received)) {
         self.samples += samples.len() as u64;
         let continuity = &mut self.continuity;
         self.receiver
-            .push(samples, &mut |evidence| take(continuity, &evidence));
+            .push_watched(samples, seen, &mut |evidence| take(continuity, &evidence));
+    }
+
+    /// What edges have shown to the last, as if the recording ended here.
+    pub(crate) fn in_hand(&self, seen: &mut impl FnMut(&Received)) {
+        self.receiver.in_hand(seen);
     }
 
     /// Takes what is still in hand when the recording ends.

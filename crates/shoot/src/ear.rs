@@ -11,19 +11,18 @@ use crate::recording::Heard;
 use crate::report::FindingKind;
 use crate::run::Motion;
 use crate::word::Word;
-use plumbline_ltc::Demodulator;
 use plumbline_timecode::{SampleRate, TimeAddress, Timebase, UserBits};
 
 /// Hears one channel: samples in, as they come, and what they say so far, at any time.
 ///
-/// Two readers hear the same. One goes by edges alone and is a codeword ahead of what can be
-/// placed best: it says what the code says *now*. The other is the reader of recordings, which
-/// looks at some seconds at a time and finds what is wrong. What either says does not depend on how
+/// The reader of recordings looks at some seconds at a time and finds what is wrong. What edges show
+/// it on the way says what the code says *now*, with what is in hand: so the last codeword counts
+/// when its last edge was heard, and not a codeword later. What either says does not depend on how
 /// the sound is cut.
 #[derive(Debug)]
 pub struct Ear {
     sample_rate: SampleRate,
-    demodulator: Demodulator,
+    /// What edges show.
     prompt: Continuity,
     /// Codewords read and lost before `prompt` was begun anew.
     before: Tally,
@@ -77,7 +76,6 @@ impl Ear {
     pub fn new(sample_rate: SampleRate) -> Self {
         Ear {
             sample_rate,
-            demodulator: Demodulator::new(sample_rate),
             prompt: Continuity::new(FrameList::Leave),
             before: Tally::default(),
             reader: Channel::new(sample_rate, FrameList::Leave),
@@ -92,9 +90,8 @@ impl Ear {
     /// Hears the next samples, in any number.
     pub fn push(&mut self, samples: &[f32]) {
         let prompt = &mut self.prompt;
-        self.demodulator
-            .push(samples, &mut |received| prompt.push(Word::from(&received)));
-        self.reader.push(samples);
+        self.reader
+            .push_watched(samples, &mut |received| prompt.push(Word::from(received)));
         self.begin_anew();
     }
 
@@ -121,8 +118,8 @@ impl Ear {
     /// ```
     pub fn now(&self) -> Option<Now> {
         let mut heard = self.prompt.clone();
-        let mut in_hand = self.demodulator.clone();
-        in_hand.finish(&mut |received| heard.push(Word::from(&received)));
+        self.reader
+            .in_hand(&mut |received| heard.push(Word::from(received)));
         let facts = Facts::of(0, self.extent(), &heard)?;
         let stretch = facts.stretches().last()?;
         let last = &stretch.run.last;
