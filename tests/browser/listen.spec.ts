@@ -98,7 +98,7 @@ test.describe('with code on the cable', () => {
     await expect(page.locator('.problem')).toContainText('Eight digits');
     await page.getByLabel('User bits', { exact: true }).fill('1234-678');
     await place.listen();
-    await expect(place.verdict).toContainText('It runs at 25 frames a second; 24 was planned.');
+    await expect(place.verdict).toContainText('it runs at 25 frames a second; 24 was planned');
     await expect(place.verdict).toContainText('1234-678 was planned');
     await page.getByLabel('Rate', { exact: true }).selectOption('25');
     await page.getByLabel('User bits', { exact: true }).fill('');

@@ -2,7 +2,7 @@
 
 use plumbline_timecode::{Frames, Rate};
 use plumbline_tone::Line;
-use plumbline_words::{capital, seconds as length, signed};
+use plumbline_words::{self as words, capital, seconds as length};
 use serde::Serialize;
 
 /// How far one clock is ahead of another, measured over and over. Its memory does not grow.
@@ -12,8 +12,8 @@ pub struct Comparison {
     frame: f64,
     day: f64,
     line: Line,
-    /// When it was measured last, and what.
-    last: Option<(f64, f64)>,
+    /// What was measured last.
+    last: Option<f64>,
 }
 
 /// How far one clock is ahead of another.
@@ -23,8 +23,6 @@ pub struct Apart {
     pub seconds: f64,
     /// How many seconds it gains in each, and one standard deviation; none while that can't be told.
     pub pace: Option<(f64, f64)>,
-    /// For how many seconds it was measured.
-    pub measured: f64,
     /// How long a frame lasts, in seconds.
     pub frame: f64,
 }
@@ -68,23 +66,21 @@ impl Comparison {
     /// Takes a measurement: at that second it is so many seconds ahead. Whole days are nothing, and
     /// after a leap all begins anew.
     pub fn add(&mut self, second: f64, ahead: f64) {
-        let about = self.last.map_or(0.0, |(_, ahead)| ahead);
+        let about = self.last.unwrap_or(0.0);
         let ahead = ahead - ((ahead - about) / self.day).round() * self.day;
         if self.last.is_some() && (ahead - about).abs() > LEAP * self.frame {
             self.line = Line::default();
         }
         self.line.add(second, ahead);
-        self.last = Some((second, ahead));
+        self.last = Some(ahead);
     }
 
     /// What was measured; none before there is anything.
     pub fn apart(&self) -> Option<Apart> {
-        let (_, last) = self.last?;
-        let (first, now) = self.line.span().unwrap_or_default();
+        let last = self.last?;
         Some(Apart {
             seconds: self.line.last().unwrap_or(last),
             pace: self.line.slope().filter(|(_, one)| *one < TELLING),
-            measured: now - first,
             frame: self.frame,
         })
     }
@@ -132,11 +128,7 @@ impl Apart {
     fn pace_in_words(&self) -> String {
         match self.pace {
             None => "being measured".to_owned(),
-            Some((pace, one)) => {
-                let one = (one * 1e6).max(0.01);
-                let decimals = if one < 0.095 { 2 } else { 1 };
-                format!("{} ppm ± {one:.decimals$}", signed(pace * 1e6, decimals))
-            }
+            Some((pace, one)) => words::ppm(pace * 1e6, one * 1e6),
         }
     }
 
@@ -144,7 +136,9 @@ impl Apart {
     fn advice(&self, time_of_day: Option<f64>) -> String {
         let allowed = ALLOWED * self.frame;
         if self.seconds.abs() > OTHERWISE {
-            return "They were not set from each other.".to_owned();
+            return "They were not set from each other: jam one from the other if they should tell \
+                    the same time."
+                .to_owned();
         }
         let now = if self.seconds.abs() > allowed {
             Some("They are more than half a frame apart: jam one from the other.".to_owned())
@@ -262,8 +256,7 @@ mod tests {
         comparison.add(30.0, -1.0);
         assert!(comparison.apart().unwrap().pace.is_some(), "midnight");
         comparison.add(31.0, -0.9);
-        let apart = comparison.apart().unwrap();
-        assert_eq!((apart.pace, apart.measured), (None, 0.0));
+        assert_eq!(comparison.apart().unwrap().pace, None);
     }
 
     #[test]

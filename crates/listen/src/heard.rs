@@ -5,7 +5,7 @@ use plumbline_tone::Ticking;
 use plumbline_words::Fact;
 use serde::Serialize;
 
-use crate::Compared;
+use crate::{Compared, Departure};
 
 /// All that is heard now.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -35,8 +35,8 @@ pub struct HeardChannel {
     pub ticking: Option<Ticking>,
     /// Rate, user bits, level and so on.
     pub facts: Vec<Fact>,
-    /// In what it departs from the plan, each in a sentence.
-    pub departures: Vec<String>,
+    /// In what it departs from the plan.
+    pub departures: Vec<Departure>,
     /// What to do about its level, where something is to be done.
     pub level: Option<String>,
     /// How it parts from other clocks.

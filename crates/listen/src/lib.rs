@@ -32,5 +32,5 @@ pub use held::{Held, HeldNow};
 pub use input_clock::InputClock;
 pub use listener::{Listener, TimeOfDay};
 pub use meter::{Level, Meter};
-pub use plan::{Plan, Planned};
+pub use plan::{Departure, Plan, Planned};
 pub use record::Recorded;

@@ -5,7 +5,7 @@ use plumbline_shoot::reading::Verdict;
 use plumbline_timecode::SampleRate;
 use plumbline_timecode::st309::UtcOffset;
 use plumbline_tone::{CodeClock, Now as Moment};
-use plumbline_words::{self as words, Fact, counted, signed, thousands};
+use plumbline_words::{self as words, Fact, counted, thousands};
 
 use crate::ago::whole_seconds;
 use crate::record::Record;
@@ -335,14 +335,16 @@ impl Listener {
             [most @ .., last] => format!("channels {} and {last}", most.join(", ")),
             [] => String::new(),
         };
-        let departs = with(Hearing::Code).find(|channel| !channel.departures.is_empty());
         let lost: u64 = (self.strips.iter())
             .filter(|strip| strip.code().is_some())
             .map(|strip| strip.last_minute().lost)
             .sum();
-        if let Some(channel) = departs {
-            let said = channel.departures.join(" ");
-            return verdict(format!("Code on {on}, but not as planned: "), said, "");
+        let departs: Vec<&HeardChannel> = with(Hearing::Code)
+            .filter(|channel| !channel.departures.is_empty())
+            .collect();
+        if let [first, others @ ..] = departs.as_slice() {
+            let said = departing(first, others.len(), names.len());
+            return verdict(format!("Code on {on}, but not as planned: "), said, ".");
         }
         if lost > 0 {
             let said = format!("{} lost in the last minute", counted(lost, "codeword"));
@@ -381,6 +383,25 @@ impl Listener {
     }
 }
 
+/// What the first channel that departs from the plan does, of so many with code, and that others do
+/// likewise.
+fn departing(first: &HeardChannel, others: usize, codes: usize) -> String {
+    let who = if codes == 1 {
+        "it".to_owned()
+    } else {
+        format!("channel {}", u32::from(first.channel) + 1)
+    };
+    let what: Vec<&str> = (first.departures.iter())
+        .map(|departure| departure.what.as_str())
+        .collect();
+    let more = match others {
+        0 => String::new(),
+        1 => ", and one more departs".to_owned(),
+        more => format!(", and {more} more depart"),
+    };
+    format!("{who} {}{more}", what.join(", "))
+}
+
 /// By how many seconds code is ahead of a frame, whole days aside.
 fn ahead(now: &Now, apart: &Apart, page_milliseconds: f64, frame: f64) -> f64 {
     let rate = now.timebase.rate().fraction().as_f64();
@@ -398,12 +419,6 @@ fn verdict(before: String, mark: String, after: &str) -> Verdict {
 }
 
 fn facts(now: &Now, strip: &Strip) -> Vec<Fact> {
-    let counting = match now.timebase.count() {
-        count if count.is_drop() => ", drop-frame",
-        count if count.frames_per_second() == 30 => ", non-drop",
-        _ => "",
-    };
-    let rate = format!("{} frames a second{counting}", now.timebase.rate().name());
     let runs = match now.direction {
         0 => "the address stands still".to_owned(),
         way => {
@@ -417,18 +432,12 @@ fn facts(now: &Now, strip: &Strip) -> Vec<Fact> {
         }
     };
     let tally = strip.last_minute();
-    let clock = now
-        .clock_ppm
-        .map_or("being measured".to_owned(), |(ppm, one)| {
-            let decimals = if one < 0.095 { 2 } else { 1 };
-            format!(
-                "{} ppm ± {:.decimals$}",
-                signed(ppm, decimals),
-                one.max(0.01)
-            )
-        });
+    let clock = (now.clock_ppm).map_or_else(
+        || "being measured".to_owned(),
+        |(ppm, one)| words::ppm(ppm, one),
+    );
     vec![
-        Fact::new("Rate", rate),
+        Fact::new("Rate", words::frames_a_second(now.timebase)),
         Fact::new("Runs", runs),
         Fact::new("User bits", words::user_bits::in_pairs(now.user_bits)),
         Fact::new(

@@ -25,6 +25,16 @@ pub struct Plan {
     user_bits: Option<Pattern>,
 }
 
+/// In what code departs from a plan.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Departure {
+    /// What the code does: "runs at 25 frames a second; 24 was planned".
+    pub what: String,
+    /// What to do.
+    pub remedy: String,
+}
+
 /// User bits of which some digits are fixed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Pattern {
@@ -59,33 +69,49 @@ impl Plan {
         }
     }
 
-    /// All in which code departs from it, each in a sentence.
-    pub fn departures(&self, now: &Now) -> Vec<String> {
-        let (rate, count) = (now.timebase.rate(), now.timebase.count());
-        let wrong_rate = (self.rate.filter(|&planned| planned != rate))
-            .map(|planned| format!("It runs at {rate} frames a second; {planned} was planned."));
-        let says = |drop| if drop { "drop-frame" } else { "non-drop" };
-        let drop = self.counting.map(|counting| counting == Counting::Drop);
-        let wrong_count = drop.filter(|&drop| drop != count.is_drop()).map(|drop| {
-            format!(
-                "It counts {}; {} was planned.",
-                says(count.is_drop()),
-                says(drop)
+    /// All in which code departs from it.
+    pub fn departures(&self, now: &Now) -> Vec<Departure> {
+        let (rate, drop) = (now.timebase.rate(), now.timebase.count().is_drop());
+        let says = |counting| match counting {
+            Counting::Drop => "drop-frame",
+            Counting::NonDrop => "non-drop",
+        };
+        let heard = Counting::of(drop);
+        let wrong_rate = self.rate.filter(|&planned| planned != rate).map(|planned| {
+            Departure::new(
+                format!("runs at {rate} frames a second; {planned} was planned"),
+                format!("Set the device to {planned}, or change what is planned."),
             )
         });
-        let wrong_bits = (self
+        let wrong_count = self
+            .counting
+            .filter(|&planned| planned != heard)
+            .map(|planned| {
+                let (heard, planned) = (says(heard), says(planned));
+                Departure::new(
+                    format!("counts {heard}; {planned} was planned"),
+                    format!("Set the device to count {planned}, or change what is planned."),
+                )
+            });
+        let wrong_bits = self
             .user_bits
-            .filter(|pattern| !pattern.holds(now.user_bits)))
-        .map(|pattern| {
-            format!(
-                "Its user bits are {}; {pattern} was planned.",
-                now.user_bits
+            .filter(|pattern| !pattern.holds(now.user_bits));
+        let wrong_bits = wrong_bits.map(|pattern| {
+            Departure::new(
+                format!("has the user bits {}; {pattern} was planned", now.user_bits),
+                format!("Set the device’s user bits to {pattern}, or change what is planned."),
             )
         });
         [wrong_rate, wrong_count, wrong_bits]
             .into_iter()
             .flatten()
             .collect()
+    }
+}
+
+impl Departure {
+    const fn new(what: String, remedy: String) -> Self {
+        Self { what, remedy }
     }
 }
 
@@ -188,15 +214,15 @@ mod tests {
     }
 
     #[test]
-    fn each_departure_is_a_sentence() {
+    fn each_departure_says_what_and_what_to_do() {
         let plan = Plan::new(&planned("25", "non-drop", "26112601")).unwrap();
         let said = plan.departures(&now());
         assert_eq!(said.len(), 3, "{said:?}");
-        assert!(said[0].contains("29.97") && said[0].contains("25 was planned"));
-        assert!(
-            said[2].contains("25112601") && said[2].contains("26112601"),
-            "{}",
-            said[2]
+        assert!(said[0].what.contains("29.97") && said[0].what.contains("25 was planned"));
+        assert!(said[0].remedy.starts_with("Set the device to 25"));
+        assert_eq!(
+            said[2].what,
+            "has the user bits 25112601; 26112601 was planned"
         );
     }
 

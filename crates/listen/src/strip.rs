@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 
 use plumbline_shoot::{Ear, Now, Tally};
-use plumbline_timecode::{Frames, SampleRate, Timebase};
+use plumbline_timecode::{Frames, SampleRate};
 use plumbline_tone::CodeClock;
 
 use crate::{Comparison, InputClock, Meter};
@@ -122,30 +122,32 @@ impl Strip {
 
     /// Compares the codeword that was heard last with the page's clock.
     pub(crate) fn compare_with_page(&mut self, page_milliseconds: f64) {
-        let Some(now) = self.clock() else {
-            self.page = None;
-            return;
-        };
-        let second = self.second(now.first_edge);
-        (self.page.get_or_insert_with(|| comparison(now.timebase))).add(
-            second,
-            since_midnight(&now, now.first_edge) - page_milliseconds * 1e-3,
-        );
+        let before = self.page.take();
+        self.page = self.compared(before, |now| {
+            since_midnight(now, now.first_edge) - page_milliseconds * 1e-3
+        });
     }
 
     /// Compares it with the code of another channel.
     pub(crate) fn compare_with(&mut self, other: &Now) {
-        let Some(now) = self.clock() else {
-            self.first = None;
-            return;
-        };
-        let second = self.second(now.first_edge);
-        let ahead = since_midnight(&now, now.first_edge) - since_midnight(other, now.first_edge);
-        (self.first.get_or_insert_with(|| comparison(now.timebase))).add(second, ahead);
+        let before = self.first.take();
+        self.first = self.compared(before, |now| {
+            since_midnight(now, now.first_edge) - since_midnight(other, now.first_edge)
+        });
     }
 
-    fn second(&self, sample: f64) -> f64 {
-        sample / self.sample_rate.as_f64()
+    /// A comparison with what the last codeword adds to it; none where the code is no clock.
+    fn compared(
+        &self,
+        before: Option<Comparison>,
+        ahead: impl Fn(&Now) -> f64,
+    ) -> Option<Comparison> {
+        let now = self.clock()?;
+        let timebase = now.timebase;
+        let mut comparison = before
+            .unwrap_or_else(|| Comparison::new(timebase.rate(), timebase.count().frames_per_day()));
+        comparison.add(now.first_edge / self.sample_rate.as_f64(), ahead(&now));
+        Some(comparison)
     }
 
     /// The code as a clock, from the last codeword on, or as it stood when it stopped.
@@ -177,10 +179,6 @@ impl Strip {
         let frame = (page_milliseconds * 1e-3 + apart.seconds) * rate;
         CodeClock::new(now.timebase, frame, page_milliseconds, rate).ok()
     }
-}
-
-fn comparison(timebase: Timebase) -> Comparison {
-    Comparison::new(timebase.rate(), timebase.count().frames_per_day())
 }
 
 /// How many seconds of real time a code has come from its midnight at a sample.

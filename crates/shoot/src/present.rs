@@ -246,7 +246,7 @@ fn headline_facts(heard: &Heard<'_>) -> Vec<Fact> {
         .first()
         .map(|stretch| words::user_bits::in_pairs(stretch.user_bits()));
     let mut all = vec![
-        Fact::new("Rate", rate(heard)),
+        Fact::new("Rate", words::frames_a_second(facts.timebase)),
         Fact::new("User bits", bits.unwrap_or_default()),
         Fact::new("Level", format!("{} dBFS", signed(facts.level_dbfs(), 1))),
         Fact::new("Clock against this recorder", clock(heard)),
@@ -261,23 +261,9 @@ fn headline_facts(heard: &Heard<'_>) -> Vec<Fact> {
     all
 }
 
-fn rate(heard: &Heard<'_>) -> String {
-    let timebase = heard.facts.timebase;
-    let counting = match (timebase.count(), timebase.count().is_drop()) {
-        (_, true) => ", drop-frame",
-        (Count::F30, false) => ", non-drop",
-        _ => "",
-    };
-    format!("{} frames a second{counting}", timebase.rate().name())
-}
-
 fn clock(heard: &Heard<'_>) -> String {
     match heard.facts.clock_ppm() {
-        Some((ppm, Some(deviation))) => {
-            let decimals = if deviation < 0.095 { 2 } else { 1 };
-            let deviation = deviation.max(0.01);
-            format!("{} ppm ± {deviation:.decimals$}", signed(ppm, decimals))
-        }
+        Some((ppm, Some(deviation))) => words::ppm(ppm, deviation),
         _ => "not measured".into(),
     }
 }

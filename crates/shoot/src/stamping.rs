@@ -1,10 +1,11 @@
 //! A stamped copy of a recording: what the report has of its start, set in the file, and the words
 //! for what came of it.
 
+use crate::lineup::place::timebase;
 use crate::metadata;
 use crate::report::ReportedError;
 use plumbline_media::stamp::{Channels, Difference, Stamp, StampError, StampedCopy};
-use plumbline_timecode::{Frames, Rate, Rounding, SampleRate, Timebase};
+use plumbline_timecode::{Frames, Rounding, SampleRate, Timebase};
 use plumbline_words::{counted, number, sentence, thousands};
 use serde::{Deserialize, Serialize};
 use std::io::{Read, Seek};
@@ -76,7 +77,7 @@ impl Stamping {
         source: &mut (impl Read + Seek),
         order: &StampOrder,
     ) -> Result<Stamping, ReportedError> {
-        let timebase = timebase(order).ok_or_else(not_an_order)?;
+        let timebase = timebase(&order.rate, order.drop_frame).ok_or_else(not_an_order)?;
         let header = plumbline_media::open(source).map_err(|error| ReportedError::from(&error))?;
         let time_reference = whole(
             order.start_samples_since_midnight,
@@ -165,16 +166,6 @@ impl Stamping {
             if left > 0.0 { "later" } else { "earlier" }
         )
     }
-}
-
-fn timebase(order: &StampOrder) -> Option<Timebase> {
-    let rate: Rate = order.rate.parse().ok()?;
-    let count = if order.drop_frame {
-        rate.drop_count()?
-    } else {
-        rate.count()
-    };
-    Timebase::new(rate, count).ok()
 }
 
 /// The nearest whole sample of the day.

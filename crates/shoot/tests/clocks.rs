@@ -127,7 +127,7 @@ fn how_often_to_jam_is_told_for_all_and_for_each_two() {
         shoot
             .jam
             .text
-            .contains("Deck and Bow part the fastest, by 6 ppm"),
+            .contains("Deck and Bow part the fastest, by 6.0"),
         "{}",
         shoot.jam.text
     );

@@ -1,6 +1,7 @@
 //! Code as a clock: which frame it is at a moment of the page's own clock.
 
-use plumbline_timecode::{Frames, Rate, TimeAddress, Timebase, TimebaseError};
+use plumbline_timecode::{Frames, TimeAddress, Timebase};
+use plumbline_words::{Counting, named_timebase};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
@@ -43,15 +44,12 @@ pub struct Ticking {
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[non_exhaustive]
 pub enum CodeClockError {
-    /// There is no such rate.
-    #[error("{found:?} is not a rate of codewords")]
+    /// There is no such rate, or it is not counted so.
+    #[error("{found:?} is not a rate of codewords, or not counted so")]
     Rate {
         /// What was given for one.
         found: String,
     },
-    /// The rate and the count do not go together.
-    #[error(transparent)]
-    Timebase(#[from] TimebaseError),
     /// A number is none, or beyond all time.
     #[error("a clock needs a frame, a moment and a pace that are numbers")]
     NoNumber,
@@ -136,13 +134,8 @@ impl TryFrom<&Ticking> for CodeClock {
         let no_rate = || CodeClockError::Rate {
             found: ticking.rate.clone(),
         };
-        let rate: Rate = ticking.rate.parse().map_err(|_| no_rate())?;
-        let count = if ticking.drop_frame {
-            rate.drop_count().ok_or_else(no_rate)?
-        } else {
-            rate.count()
-        };
-        let timebase = Timebase::new(rate, count)?;
+        let counting = Counting::of(ticking.drop_frame);
+        let timebase = named_timebase(&ticking.rate, counting).ok_or_else(no_rate)?;
         Self::new(
             timebase,
             ticking.frame,
@@ -155,7 +148,7 @@ impl TryFrom<&Ticking> for CodeClock {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use plumbline_timecode::Count;
+    use plumbline_timecode::{Count, Rate};
 
     fn drop_frame() -> Timebase {
         Timebase::new(Rate::F29_97, Count::F30Drop).unwrap()

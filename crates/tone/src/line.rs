@@ -118,12 +118,6 @@ impl Line {
         (self.last.count > 0.0).then_some(self.last.value)
     }
 
-    /// When the first and the last whole second were, in the seconds of the measurements; none
-    /// before there is one.
-    pub fn span(&self) -> Option<(f64, f64)> {
-        (self.last.count > 0.0).then_some((self.first.time, self.last.time))
-    }
-
     /// Measurements to be drawn, in order: when, and what.
     pub fn points(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         self.blocks.iter().map(|block| (block.time, block.value))

@@ -11,9 +11,9 @@ pub mod user_bits;
 
 pub use csv::csv_row;
 pub use numbers::{
-    counted, difference, frames, in_letters, odds, place, seconds, signed, thousands,
+    counted, difference, frames, in_letters, odds, place, ppm, seconds, signed, thousands,
 };
 pub use plain::{capital, clock, number, sentence, size};
 pub use shown::{Fact, Note, Problem};
-pub use timebase::{Counting, counting, rate, timebase};
+pub use timebase::{Counting, counting, frames_a_second, named_timebase, rate, timebase};
 pub use typed::{alternatives, choice, decimal, quoted, whole_number};

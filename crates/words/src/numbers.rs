@@ -90,6 +90,14 @@ pub fn signed(value: f64, decimals: usize) -> String {
     format!("{}{text}", if value < 0.0 && !zero { "−" } else { "" })
 }
 
+/// How two clocks run beside each other, in parts per million with one standard deviation, to what
+/// that tells: "−3.1 ppm ± 0.4", "20.00 ppm ± 0.02".
+pub fn ppm(ppm: f64, deviation: f64) -> String {
+    let decimals = if deviation < 0.095 { 2 } else { 1 };
+    let deviation = deviation.max(0.01);
+    format!("{} ppm ± {deviation:.decimals$}", signed(ppm, decimals))
+}
+
 /// A place in the recording, on the recording's own clock: "12:04.3".
 pub fn place(seconds: f64) -> String {
     let tenths = (seconds.max(0.0) * 10.0).round();

@@ -1,6 +1,6 @@
 //! The rate and the counting that were typed.
 
-use plumbline_timecode::{Rate, Timebase};
+use plumbline_timecode::{Count, Rate, Timebase};
 
 use crate::{Problem, choice, quoted};
 
@@ -11,6 +11,17 @@ pub enum Counting {
     NonDrop,
     /// `drop`.
     Drop,
+}
+
+impl Counting {
+    /// As data says it: whether it is drop-frame.
+    pub const fn of(drop_frame: bool) -> Self {
+        if drop_frame {
+            Self::Drop
+        } else {
+            Self::NonDrop
+        }
+    }
 }
 
 /// A frame rate by its name.
@@ -49,4 +60,27 @@ pub fn timebase(field: &str, rate: Rate, counting: Counting) -> Result<Timebase,
                 ),
             )
         })
+}
+
+/// "29.97 frames a second, drop-frame": the count is told where there are two.
+///
+/// ```
+/// use plumbline_timecode::{Rate, Timebase};
+/// use plumbline_words::frames_a_second;
+/// assert_eq!(frames_a_second(Timebase::non_drop(Rate::F25)), "25 frames a second");
+/// assert_eq!(frames_a_second(Timebase::non_drop(Rate::F30)), "30 frames a second, non-drop");
+/// ```
+pub fn frames_a_second(timebase: Timebase) -> String {
+    let counting = match (timebase.count(), timebase.count().is_drop()) {
+        (_, true) => ", drop-frame",
+        (Count::F30, false) => ", non-drop",
+        _ => "",
+    };
+    format!("{} frames a second{counting}", timebase.rate().name())
+}
+
+/// A rate by its name and whether it counts drop-frame, as data says it; none where there is no
+/// such rate.
+pub fn named_timebase(rate: &str, counting: Counting) -> Option<Timebase> {
+    timebase("", rate.parse().ok()?, counting).ok()
 }

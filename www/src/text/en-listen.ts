@@ -12,7 +12,6 @@ export const listen = {
   start: 'Listen',
   starting: 'Opening the input',
   stop: 'Stop',
-  stopped: 'Stopped.',
   input: 'Input',
   systemInput: 'as the system has chosen',
   address: 'Time address now',
@@ -52,6 +51,7 @@ export const listen = {
   saveRecording: 'Save the recording',
   notRecorded: (detail: string) => `The recording could not be written: ${detail}.`,
   notRecordedRemedy: 'Make room on this device, then record again.',
+  departs: (what: string) => `It ${what}.`,
   mark: 'Mark',
   marksTitle: 'Marks',
   marksExplanation:
@@ -156,5 +156,5 @@ export function stoppedInWords(stopped: Stopped): { text: string; remedy: string
 }
 
 export function missingInWords(milliseconds: number): string {
-  return `${milliseconds.toFixed(0)} ms of sound never came from the browser: this device was too busy. What was in them counts as lost.`;
+  return `${milliseconds.toFixed(0)} ms of sound never came from the browser: this device was too busy. What was in them counts as lost. Close what else is at work on it, and keep this page in front.`;
 }

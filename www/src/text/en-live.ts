@@ -44,7 +44,6 @@ export const live = {
   flashWords:
     'The screen turns white for one frame, with the codeword whose address is noted here. A screen shows a picture one refresh late or more, a television much more, and that can’t be measured from here: trust the flash to a frame or two, the beep to what is said of the sound.',
   howKept: 'How it keeps',
-  stopped: 'Stopped.',
 } as const;
 
 /** A level with a true minus sign. */

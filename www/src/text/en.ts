@@ -17,6 +17,7 @@ export const text = {
   linkNotCopied: 'This browser did not let the page copy. Copy its address by hand.',
   clear: 'Clear all settings',
   stop: 'Stop',
+  stopped: 'Stopped.',
 
   shoot,
   read: {

@@ -3,7 +3,7 @@
 
 use super::lines::Line;
 use super::{LineUp, Moment, ShootClock};
-use plumbline_words::{Fact, number, seconds};
+use plumbline_words::{self as words, Fact, number, seconds};
 use serde::Serialize;
 
 /// The clocks of a shoot's devices, as far as they were seen.
@@ -272,12 +272,7 @@ fn parting(clock: ShootClock, by: Measured) -> String {
 }
 
 fn ppm(by: Measured) -> String {
-    let decimals = if by.deviation < 0.95e-7 { 2 } else { 1 };
-    format!(
-        "{} ppm ± {}",
-        number(by.value * 1e6, decimals),
-        number(by.deviation * 1e6, decimals)
-    )
+    words::ppm(by.value * 1e6, by.deviation * 1e6)
 }
 
 fn hold(clock: ShootClock, speed: f64) -> String {

@@ -11,6 +11,7 @@
 //! ```
 
 use super::{Recording, ShootClock};
+use plumbline_timecode::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The days of a shoot.
@@ -170,20 +171,26 @@ fn move_to(recording: &mut Recording<'_>, day: i64, clock: ShootClock) {
     }
 }
 
-/// "2026-11-27T09:07:06" or "2026-11-27" in seconds since 1970-01-01; a date alone is its noon.
+/// "2026-11-27T09:07:06" or "2026-11-27" in seconds of the Modified Julian Date; a date alone is its
+/// noon. Years before 1970 are of clocks that were never set.
 fn seconds(text: &str) -> Option<f64> {
     let (date, time) = text.split_once('T').unwrap_or((text, "12:00:00"));
     let [year, month, day] = parts(date, '-')?;
     let [hours, minutes, seconds] = parts(time, ':')?;
-    let known = (1970..=9999).contains(&year) && (1..=12).contains(&month);
-    let time = hours < 24 && minutes < 60 && seconds < 61;
-    (known && (1..=31).contains(&day) && time).then(|| {
-        let days = days_since_1970(year, month, day);
-        (days * 86_400 + hours * 3600 + minutes * 60 + seconds) as f64
-    })
+    let [month, day] = [u8::try_from(month).ok()?, u8::try_from(day).ok()?];
+    let date = Date::new(year, month, day).ok().filter(|_| year >= 1970)?;
+    let is_time = hours < 24 && minutes < 60 && seconds < 61;
+    let [days, hours, minutes, seconds] = [
+        date.modified_julian_day()?,
+        hours.into(),
+        minutes.into(),
+        seconds.into(),
+    ]
+    .map(f64::from);
+    is_time.then_some(days * SECONDS_A_DAY + hours * 3600.0 + minutes * 60.0 + seconds)
 }
 
-fn parts(text: &str, between: char) -> Option<[i64; 3]> {
+fn parts(text: &str, between: char) -> Option<[u16; 3]> {
     let mut parts = text.splitn(3, between).map(|part| {
         let digits = part.len() <= 4 && part.bytes().all(|byte| byte.is_ascii_digit());
         digits.then(|| part.parse().ok()).flatten()
@@ -191,55 +198,46 @@ fn parts(text: &str, between: char) -> Option<[i64; 3]> {
     Some([parts.next()??, parts.next()??, parts.next()??])
 }
 
-/// Days of the Gregorian calendar: years begin in March, so that the leap day is the last.
-fn days_since_1970(year: i64, month: i64, day: i64) -> i64 {
-    let year = if month <= 2 { year - 1 } else { year };
-    let months = (month + 9) % 12;
-    let leap_days = year / 4 - year / 100 + year / 400;
-    year * 365 + leap_days + (months * 153 + 2) / 5 + day - 1 - 719_468
-}
-
-/// The date of a day since 1970-01-01.
+/// The date of a Modified Julian Day.
 fn date(day: i64) -> String {
-    let of_year = |year: i64| days_since_1970(year, 1, 1);
-    // Years are shorter than that: by the year 9999 the guess is 22 years early.
-    let guess = 1970 + day.div_euclid(366);
-    let year = (guess..=guess + 40)
-        .take_while(|year| of_year(*year) <= day)
-        .last();
-    let year = year.unwrap_or(guess);
-    let month = (1..=12).take_while(|month| days_since_1970(year, *month, 1) <= day);
-    let month = month.last().unwrap_or(1);
-    let day = day - days_since_1970(year, month, 1) + 1;
-    format!("{year:04}-{month:02}-{day:02}")
+    let date = u32::try_from(day).ok().map(Date::from_modified_julian_day);
+    date.and_then(Result::ok)
+        .map(|date| date.to_string())
+        .unwrap_or_default()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Checked against Python's `datetime.date.toordinal`.
+    /// Modified Julian Days: 1970-01-01 is 40,587 (SMPTE ST 309, from memory), and the others are as
+    /// far from it as Python's `datetime.date.toordinal` says.
     #[test]
     fn dates_are_days_of_the_calendar() {
         for (text, day) in [
             ("1970-01-01", 0),
             ("2000-02-29", 11_016),
             ("2026-11-27", 20_784),
-            ("2100-03-01", 47_541),
             ("2026-12-31", 20_818),
         ] {
+            let day = 40_587 + day;
             assert_eq!(
                 seconds(text),
                 Some(f64::from(day) * 86_400.0 + 43_200.0),
                 "{text}"
             );
-            assert_eq!(date(i64::from(day)), text);
+            assert_eq!(date(day.into()), text);
         }
-        assert_eq!(seconds("1970-01-02T01:02:03"), Some(90_123.0));
+        assert_eq!(
+            seconds("1970-01-02T01:02:03"),
+            Some(40_587.0 * 86_400.0 + 90_123.0)
+        );
         for wrong in [
             "",
             "2026",
             "2026-13-01",
+            "2026-02-29",
+            "1904-01-01",
             "0000-00-00",
             "2026-11-27T25:00:00",
             "a-b-c",

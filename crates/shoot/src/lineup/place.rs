@@ -5,7 +5,7 @@ use super::rates::{self, AtRate};
 use super::{Corrections, Entry, Moment, Recording, ShootClock};
 use crate::summary::{CodeLine, StampLine, Summary};
 use plumbline_timecode::{Rate, TimeAddress, Timebase};
-use plumbline_words::{Problem, sentence};
+use plumbline_words::{Counting, Problem, named_timebase, sentence};
 use std::collections::BTreeMap;
 
 /// A recording's place.
@@ -89,13 +89,7 @@ fn most<'a>(named: impl Iterator<Item = (&'a str, bool)>) -> Option<Timebase> {
 
 /// A timebase by the names that a summary has.
 pub(crate) fn timebase(rate: &str, drop_frame: bool) -> Option<Timebase> {
-    let rate: Rate = rate.parse().ok()?;
-    let count = if drop_frame {
-        rate.drop_count()?
-    } else {
-        rate.count()
-    };
-    Timebase::new(rate, count).ok()
+    named_timebase(rate, Counting::of(drop_frame))
 }
 
 /// The place of one recording on the first day, and what is wrong with what was typed.

@@ -10,7 +10,7 @@ use super::shoot::{
 };
 use super::{Basis, Device, LineUp, Moment, Placed, Recording, ShootClock};
 use super::{copies, rates, rolling, verdict};
-use plumbline_words::{Fact, counted, number, seconds, signed};
+use plumbline_words::{self as words, Fact, counted, number, seconds, signed};
 
 pub(super) fn shoot(line_up: &LineUp<'_>) -> Shoot {
     let placed = || {
@@ -150,8 +150,10 @@ fn code_facts(line_up: &LineUp<'_>, pair: &CodePair) -> Vec<Fact> {
         .last()
         .and_then(|line| Some((line.slope * 1e6, line.deviation? * 1e6)))
     {
-        let text = format!("{} ppm ± {}", signed(ppm, 3), number(deviation, 3));
-        facts.push(Fact::new("Its clock against the other", text));
+        facts.push(Fact::new(
+            "Its clock against the other",
+            words::ppm(ppm, deviation),
+        ));
     }
     facts
 }
@@ -222,9 +224,10 @@ fn facts(line_up: &LineUp<'_>, number: usize, device: &Device) -> Vec<Fact> {
         format!("{recordings}, {}", seconds(sound)),
     )];
     if let Some(Crystal { ppm, deviation }) = device.clock.crystal {
-        let decimals = if deviation < 0.095 { 2 } else { 1 };
-        let text = format!("{} ppm ± {deviation:.decimals$}", signed(ppm, decimals));
-        facts.push(Fact::new("Sample clock against the code", text));
+        facts.push(Fact::new(
+            "Sample clock against the code",
+            words::ppm(ppm, deviation),
+        ));
     }
     if let (Some(clock), Some(line)) = (line_up.clock, device.clock.lines.last()) {
         let (from, to) = (

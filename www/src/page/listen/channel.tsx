@@ -2,8 +2,9 @@ import { useSignal } from '@preact/signals';
 import type { Heard } from '../../protocol/listen';
 import { listen as words } from '../../text/en-listen';
 import { Facts } from '../facts';
+import { withSign } from '../read/drawing/levels';
+import { LineDrawing } from '../read/drawing/line-drawing';
 import { Findings } from '../read/findings';
-import { ApartDrawing } from './apart-drawing';
 import { found, jam, phase } from './hearing';
 import { addMark } from './marks';
 import { TickingDigits } from './ticking';
@@ -38,9 +39,9 @@ export function ChannelSection({ channel, alone }: { channel: Channel; alone: bo
         </div>
       )}
       <Facts facts={channel.facts} />
-      {departures.map((departure) => (
-        <p key={departure} class="departure">
-          <em class="mark">{departure}</em>
+      {departures.map(({ what, remedy }) => (
+        <p key={what} class="departure">
+          <em class="mark">{words.departs(what)}</em> {remedy}
         </p>
       ))}
       {level !== undefined && <p class="remedy">{level}</p>}
@@ -63,7 +64,17 @@ function Compared({ channel: { compared } }: { channel: Channel }) {
               { label: words.pace, value: pace },
             ]}
           />
-          {points.length > 1 && <ApartDrawing points={points} said={offset} />}
+          {points.length > 1 && (
+            <figure class="drift">
+              <LineDrawing
+                points={points}
+                seconds={points.at(-1)?.[0] ?? 0}
+                least={0.2}
+                label={(value) => `${withSign(value)} ms`}
+                said={`${title}: ${offset}`}
+              />
+            </figure>
+          )}
           <p>{text}</p>
         </div>
       ))}

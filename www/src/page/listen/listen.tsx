@@ -6,7 +6,7 @@ import {
 } from '../../text/en-listen';
 import { Aloud } from '../aloud';
 import { Choice } from '../make/live/choice';
-import { Trouble } from '../trouble';
+import { stoppedAloud, StoppedBecause } from '../stopped';
 import { VerdictWords } from '../verdict';
 import { ChannelSection } from './channel';
 import { chosen, heard, inputs, listen, phase, record, recording, stop } from './hearing';
@@ -73,19 +73,11 @@ function Head() {
   );
 }
 
-/** Why listening ended, where nobody wanted it to. */
+/** Why listening ended. */
 function Ended() {
   const now = phase.value;
-  const why = now.is === 'still' && now.ended !== undefined ? stoppedInWords(now.ended) : undefined;
-  if (why === undefined) return null;
-  return (
-    <div class="live-ended">
-      <p>
-        <strong>{words.stopped}</strong>
-      </p>
-      <Trouble {...why} />
-    </div>
-  );
+  const ended = now.is === 'still' ? now.ended : undefined;
+  return <StoppedBecause why={ended && stoppedInWords(ended)} />;
 }
 
 /** Which input, and the way in and out. One button, so that it keeps the focus. */
@@ -125,11 +117,13 @@ function aloud(): string {
   const now = phase.value;
   if (now.is === 'starting') return words.starting;
   if (now.is === 'still') {
-    const why = now.ended === undefined ? undefined : stoppedInWords(now.ended);
-    return why === undefined ? '' : `${words.stopped} ${why.text} ${why.remedy}`;
+    return now.ended === undefined ? '' : stoppedAloud(stoppedInWords(now.ended));
   }
   const said = heard.value?.channels.map(({ title, hearing, departures }) =>
-    [`${title}: ${words.hearing[hearing]}`, ...departures].join(' '),
+    [
+      `${title}: ${words.hearing[hearing]}.`,
+      ...departures.map(({ what }) => words.departs(what)),
+    ].join(' '),
   );
   return said?.join(' ') ?? '';
 }

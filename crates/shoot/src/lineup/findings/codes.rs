@@ -5,7 +5,7 @@ use super::super::codes::CodePair;
 use super::super::lines::Line;
 use super::super::shoot::ShootFindingKind as Kind;
 use super::{Found, Known, named};
-use plumbline_words::{number, seconds, signed};
+use plumbline_words::{self as words, number, seconds};
 
 /// Codes that are this near to each other are one clock, in frames.
 const ALIKE: f64 = 0.5;
@@ -81,9 +81,8 @@ fn parting(line: &Line) -> String {
         return String::new();
     };
     format!(
-        " They part by {} ppm ± {}.",
-        signed(line.slope * 1e6, 2),
-        number(deviation * 1e6, 2)
+        " They part by {}.",
+        words::ppm(line.slope * 1e6, deviation * 1e6)
     )
 }
 

@@ -3,7 +3,7 @@ import type { Settings } from '../../../protocol/make';
 import { CAUTIONS } from '../../../text/en-make';
 import { endedInWords, live as words } from '../../../text/en-live';
 import { held } from '../../listen/held';
-import { Trouble } from '../../trouble';
+import { stoppedAloud, StoppedBecause } from '../../stopped';
 import { Choice } from './choice';
 import { Level } from './level';
 import type { Ended } from './ended';
@@ -67,7 +67,7 @@ function Before({ ended }: { ended: Ended | undefined }) {
   return (
     <>
       <p class="explanation">{words.explanation}</p>
-      {ended !== undefined && <Why ended={ended} />}
+      <StoppedBecause why={ended && endedInWords(ended)} />
       <div class="field-grid">
         <Choice label={words.from} chosen={from} choices={choices()} note={NOTES[from.value]} />
         <Choice
@@ -96,20 +96,6 @@ function choices(): Partial<Record<From, string>> {
     : { ...always, held: words.fromHeld };
 }
 
-/** Why the last run ended, where nobody wanted it to. */
-function Why({ ended }: { ended: Ended }) {
-  const why = endedInWords(ended);
-  if (why === undefined) return null;
-  return (
-    <div class="live-ended">
-      <p>
-        <strong>{words.stopped}</strong>
-      </p>
-      <Trouble {...why} />
-    </div>
-  );
-}
-
 function Cautions() {
   return (
     <ul class="cautions">
@@ -131,10 +117,7 @@ function aloud(now: Phase): string {
       return words.starting;
     case 'playing':
       return now.heard === 'code' ? words.playing : words.beeping;
-    case 'still': {
-      if (now.ended === undefined) return '';
-      const why = endedInWords(now.ended);
-      return why === undefined ? words.stopped : `${words.stopped} ${why.text} ${why.remedy}`;
-    }
+    case 'still':
+      return now.ended === undefined ? '' : stoppedAloud(endedInWords(now.ended));
   }
 }
