@@ -1,11 +1,11 @@
 // The module on the page's own thread, for what must be answered within one picture.
 
-type Module = typeof import('../wasm/plumbline');
+export type PageModule = typeof import('../wasm/plumbline');
 
-let loading: Promise<Module> | undefined;
+let loading: Promise<PageModule> | undefined;
 
 /** The module, loaded; another attempt after one that failed. */
-export function pageModule(): Promise<Module> {
+export function pageModule(): Promise<PageModule> {
   loading ??= load().catch((error: unknown) => {
     loading = undefined;
     throw error;
@@ -13,7 +13,7 @@ export function pageModule(): Promise<Module> {
   return loading;
 }
 
-async function load(): Promise<Module> {
+async function load(): Promise<PageModule> {
   const module = await import('../wasm/plumbline');
   await module.default();
   return module;

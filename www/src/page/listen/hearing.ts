@@ -12,6 +12,7 @@ import type {
 import { unreachable } from '../../protocol/messages';
 import ListenerWorker from '../../worker/listener?worker';
 import type { Problem } from '../../wasm/plumbline';
+import { mediaDevices } from '../devices';
 import { keepAwake, letSleep } from '../make/live/awake';
 import { pageModule } from '../module';
 import { held, hold } from './held';
@@ -174,15 +175,11 @@ function end(why: Stopped): void {
 
 /** Browsers give names only once an input was allowed. */
 async function lookForInputs(): Promise<void> {
-  const { mediaDevices } = navigator as { mediaDevices?: MediaDevices };
-  const all = (await mediaDevices?.enumerateDevices()) ?? [];
+  const all = (await mediaDevices()?.enumerateDevices()) ?? [];
   known.value = all.filter(({ kind, deviceId }) => kind === 'audioinput' && deviceId !== '');
 }
 
-(navigator as { mediaDevices?: MediaDevices }).mediaDevices?.addEventListener(
-  'devicechange',
-  () => void lookForInputs(),
-);
+mediaDevices()?.addEventListener('devicechange', () => void lookForInputs());
 
 /** The clock that is held is compared with what is heard. */
 effect(() => {

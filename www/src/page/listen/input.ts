@@ -4,6 +4,7 @@
 import type { FromCapture, ToCapture } from '../../protocol/capture';
 import type { InputFacts } from '../../protocol/listen';
 import captureAddress from '../../worklet/capture.ts?worker&url';
+import { mediaDevices } from '../devices';
 import { offsetMinutes } from '../make/live/clocks';
 import { timeOfDayAhead } from './held';
 import { type Because, Stopped } from './stopped';
@@ -150,8 +151,8 @@ export class Input {
 }
 
 async function ask(id: string): Promise<MediaStream> {
-  const { mediaDevices } = navigator as { mediaDevices?: MediaDevices };
-  if (mediaDevices === undefined) throw new Stopped('not-to-be-had');
+  const devices = mediaDevices();
+  if (devices === undefined) throw new Stopped('not-to-be-had');
   const wanted: MediaTrackConstraints = {
     echoCancellation: false,
     noiseSuppression: false,
@@ -160,7 +161,7 @@ async function ask(id: string): Promise<MediaStream> {
     ...(id === '' ? {} : { deviceId: { exact: id } }),
   };
   try {
-    return await mediaDevices.getUserMedia({ audio: wanted });
+    return await devices.getUserMedia({ audio: wanted });
   } catch (error) {
     throw refused(error);
   }

@@ -1,7 +1,8 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { Ticking } from '../../protocol/listen';
 import { listen as words } from '../../text/en-listen';
-import { pageModule } from '../module';
+import { type PageModule, pageModule } from '../module';
+import { beforeEachPicture } from '../pictures';
 
 /** The address of code, at every picture that the screen shows. It changes too often to be read
  * aloud: screen readers ask for it. */
@@ -14,20 +15,19 @@ export function TickingDigits({ ticking }: { ticking: Ticking | undefined }) {
 }
 
 function follow(element: HTMLElement, ticking: () => Ticking | undefined): () => void {
-  const off = new AbortController();
-  void pageModule().then((module) => {
-    let before = 0;
-    const show = (now: number) => {
-      if (off.signal.aborted) return;
-      // What is drawn now is seen at the next picture.
-      const seen = performance.now() + Math.max(0, now - before > 100 ? 0 : now - before);
-      before = now;
+  let end = () => {};
+  const show = ({ ticking_address }: PageModule) => {
+    end = beforeEachPicture((ahead) => {
       const clock = ticking();
-      const address = clock === undefined ? words.noAddress : module.ticking_address(clock, seen);
+      const seen = performance.now() + ahead;
+      const address = clock === undefined ? words.noAddress : ticking_address(clock, seen);
       if (element.textContent !== address) element.textContent = address;
-      requestAnimationFrame(show);
-    };
-    requestAnimationFrame(show);
-  });
-  return () => off.abort();
+    });
+  };
+  let wanted = true;
+  void pageModule().then((module) => wanted && show(module));
+  return () => {
+    wanted = false;
+    end();
+  };
 }

@@ -2,12 +2,8 @@
 
 import { type ReadonlySignal, signal } from '@preact/signals';
 import type { Codeword } from '../../../protocol/live';
+import { beforeEachPicture } from '../../pictures';
 import type { Run } from './run';
-
-/** The longest that a picture can be on its way, in milliseconds: a screen of 30 a second. */
-const SLOWEST = 34;
-/** So many pictures tell how fast the screen is. */
-const LOOKED_AT = 20;
 
 const shown = signal<Codeword | undefined>(undefined);
 let stop = () => {};
@@ -20,16 +16,5 @@ export function follow(run: Run | undefined): void {
   stop();
   shown.value = undefined;
   if (run === undefined) return;
-  let request = 0;
-  let before = 0;
-  let apart: number[] = [];
-  const look = (now: number) => {
-    if (before > 0) apart = [...apart, now - before].slice(-LOOKED_AT);
-    before = now;
-    // A picture is seen one refresh after it is made: at the soonest.
-    shown.value = run.atOutput(Math.min(SLOWEST, ...apart));
-    request = requestAnimationFrame(look);
-  };
-  request = requestAnimationFrame(look);
-  stop = () => cancelAnimationFrame(request);
+  stop = beforeEachPicture((ahead) => (shown.value = run.atOutput(ahead)));
 }

@@ -1,5 +1,6 @@
 // Everything by which a browser may disturb sound that must not be disturbed.
 
+import { mediaDevices } from '../../devices';
 import type { Because } from './ended';
 
 /** Calls `end` at the first disturbance. Gives what takes the guard off again. */
@@ -13,7 +14,7 @@ export function guard(context: AudioContext, end: (because: Because) => void): (
     if (because !== undefined) end(because);
   });
   on(context, 'sinkchange', () => end('sink'));
-  on(devices(), 'devicechange', () => end('devices'));
+  on(mediaDevices(), 'devicechange', () => end('devices'));
   on(document, 'freeze', () => end('frozen'));
   on(window, 'pagehide', () => end('left'));
   return () => off.abort();
@@ -28,9 +29,4 @@ function disturbed(state: AudioContextState): Because | undefined {
     case 'closed':
       return state;
   }
-}
-
-/** Pages that are not served securely have none. */
-function devices(): MediaDevices | undefined {
-  return (navigator as { mediaDevices?: MediaDevices }).mediaDevices;
 }
