@@ -324,17 +324,13 @@ impl Listener {
                 .iter()
                 .filter(move |channel| channel.hearing == hearing)
         };
-        let names: Vec<String> = with(Hearing::Code)
-            .map(|channel| (u32::from(channel.channel) + 1).to_string())
+        let numbers: Vec<u32> = with(Hearing::Code)
+            .map(|channel| u32::from(channel.channel) + 1)
             .collect();
-        if names.is_empty() {
+        if numbers.is_empty() {
             return self.without_code(channels);
         }
-        let on = match names.as_slice() {
-            [one] => format!("channel {one}"),
-            [most @ .., last] => format!("channels {} and {last}", most.join(", ")),
-            [] => String::new(),
-        };
+        let on = words::channels(&numbers);
         let lost: u64 = (self.strips.iter())
             .filter(|strip| strip.code().is_some())
             .map(|strip| strip.last_minute().lost)
@@ -343,7 +339,7 @@ impl Listener {
             .filter(|channel| !channel.departures.is_empty())
             .collect();
         if let [first, others @ ..] = departs.as_slice() {
-            let said = departing(first, others.len(), names.len());
+            let said = departing(first, others.len(), numbers.len());
             return verdict(format!("Code on {on}, but not as planned: "), said, ".");
         }
         if lost > 0 {

@@ -4,7 +4,7 @@ use crate::facts::Progress;
 use crate::findings::Found;
 use crate::reading::Verdict;
 use crate::report::FindingKind;
-use plumbline_words::in_letters;
+use plumbline_words::{channels, in_letters};
 
 /// One channel's code as far as the verdict goes.
 pub(crate) struct Heard<'a> {
@@ -15,7 +15,8 @@ pub(crate) struct Heard<'a> {
 
 /// The verdict on a recording that has codes.
 pub(crate) fn on_codes(heard: &[Heard<'_>], progress: Progress) -> Verdict {
-    let channels = channels(heard);
+    let numbers: Vec<u32> = heard.iter().map(|heard| heard.channel).collect();
+    let channels = channels(&numbers);
     let worst = heard.iter().max_by_key(|heard| heard.found.len());
     let found = worst.map(|heard| heard.found).unwrap_or_default();
     let so_far = if progress == Progress::Going {
@@ -108,18 +109,6 @@ fn plain(before: String) -> Verdict {
         before,
         mark: String::new(),
         after: String::new(),
-    }
-}
-
-fn channels(heard: &[Heard<'_>]) -> String {
-    let numbers: Vec<String> = heard
-        .iter()
-        .map(|heard| heard.channel.to_string())
-        .collect();
-    match numbers.as_slice() {
-        [one] => format!("channel {one}"),
-        [most @ .., last] => format!("channels {} and {last}", most.join(", ")),
-        [] => "no channel".into(),
     }
 }
 

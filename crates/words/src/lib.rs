@@ -11,7 +11,8 @@ pub mod user_bits;
 
 pub use csv::csv_row;
 pub use numbers::{
-    counted, difference, frames, in_letters, odds, place, ppm, seconds, signed, thousands,
+    channels, counted, difference, frames, in_letters, listed, odds, place, ppm, seconds, signed,
+    thousands,
 };
 pub use plain::{capital, clock, number, sentence, size};
 pub use shown::{Fact, Note, Problem};

@@ -98,6 +98,26 @@ pub fn ppm(ppm: f64, deviation: f64) -> String {
     format!("{} ppm ± {deviation:.decimals$}", signed(ppm, decimals))
 }
 
+/// "A", "A and B", "A, B and C"; nothing of none.
+pub fn listed<T: AsRef<str>>(names: &[T]) -> String {
+    let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
+    match names.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// "channel 2", "channels 1 and 2"; "no channel" of none. They are counted from 1.
+pub fn channels(numbers: &[u32]) -> String {
+    let names: Vec<String> = numbers.iter().map(u32::to_string).collect();
+    match names.len() {
+        0 => "no channel".to_owned(),
+        1 => format!("channel {}", listed(&names)),
+        _ => format!("channels {}", listed(&names)),
+    }
+}
+
 /// A place in the recording, on the recording's own clock: "12:04.3".
 pub fn place(seconds: f64) -> String {
     let tenths = (seconds.max(0.0) * 10.0).round();

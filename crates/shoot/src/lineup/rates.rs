@@ -7,8 +7,8 @@ use super::place::{spoken, timebase};
 use super::{Correction, Corrections, Entry};
 use crate::summary::{CodeLine, StampLine};
 use crate::whole::signed;
-use plumbline_timecode::{FrameNumber, Rate, TimeAddress, Timebase};
-use plumbline_words::Problem;
+use plumbline_timecode::{FrameNumber, TimeAddress, Timebase};
+use plumbline_words::{self as words, Counting, Problem};
 use std::borrow::Cow;
 
 /// A rate that is a person's.
@@ -73,15 +73,8 @@ fn typed(text: &str) -> Option<Result<Timebase, Problem>> {
         Some((name, "drop-frame" | "drop")) => (name, true),
         _ => (text, false),
     };
-    let known = timebase(name, is_drop);
-    Some(known.ok_or_else(|| {
-        let names = Rate::ALL.map(Rate::name).join(", ");
-        Problem::new(
-            "rate",
-            format!("“{text}” is not a frame rate."),
-            format!("Type one of {names}; 29.97 and 59.94 may be followed by “drop-frame”."),
-        )
-    }))
+    let rate = words::rate("rate", name);
+    Some(rate.and_then(|rate| words::timebase("rate", rate, Counting::of(is_drop))))
 }
 
 fn changed(entry: &Entry, to: Timebase) -> Entry {
@@ -153,7 +146,7 @@ fn same_digits(seconds: f64, from: Timebase, to: Timebase) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use plumbline_timecode::Count;
+    use plumbline_timecode::{Count, Rate};
 
     #[test]
     fn digits_stay_and_their_time_of_day_does_not() {

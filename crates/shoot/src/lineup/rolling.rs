@@ -1,7 +1,7 @@
 //! Who was rolling, in words: what the drawing shows, for those who cannot see it and for paper.
 
 use super::{LineUp, Moment, ShootClock};
-use plumbline_words::{Fact, capital, counted, in_letters, seconds};
+use plumbline_words::{Fact, capital, counted, in_letters, listed, seconds};
 use serde::Serialize;
 
 /// Who was rolling.
@@ -154,17 +154,8 @@ fn in_words(clock: ShootClock, times: &[(&str, Vec<Time>)], span: &Who) -> Span 
             names if names.len() == times.len() && times.len() > 2 => {
                 format!("all {}", in_letters(names.len()))
             }
-            names => joined(names),
+            names => listed(names),
         },
-    }
-}
-
-/// "Deck camera", "Deck camera and Sound bag", "A, B and C".
-fn joined(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [others @ .., last] => format!("{} and {last}", others.join(", ")),
     }
 }
 

@@ -71,7 +71,7 @@ fn marks(line_up: &LineUp<'_>) -> Vec<MarkRow> {
     marks
 }
 
-/// The devices of recordings: "Deck camera, Sound bag".
+/// The devices of recordings: "Deck camera and Sound bag".
 fn who(line_up: &LineUp<'_>, recordings: &[usize]) -> String {
     let rolls = |device: &usize| {
         let mut own = recordings
@@ -87,7 +87,7 @@ fn who(line_up: &LineUp<'_>, recordings: &[usize]) -> String {
     if names.is_empty() {
         "nobody".to_owned()
     } else {
-        names.join(", ")
+        words::listed(&names)
     }
 }
 
