@@ -264,6 +264,44 @@ fn code_that_is_not_there_or_stops_is_found() {
     );
 }
 
+/// Takes after silence, where the receiver knows least of the level, with edges so slow that code
+/// reaches its level in whole cells only.
+#[test]
+fn slow_edges_are_read_after_silence() {
+    use plumbline_timecode::{Frames, TimeAddress};
+    for timebase in timebases() {
+        let count = timebase.count();
+        let parts = i64::from(count.frames_per_codeword());
+        for (codewords, rise_time) in [(1_077_378, "161"), (1_093_216, "190"), (733_221, "190")] {
+            let after =
+                |codewords| TimeAddress::midnight(count).plus_wrapping(Frames(codewords * parts));
+            let plan = plan(&[
+                ("rate", timebase.rate().name()),
+                (
+                    "counting",
+                    if count.is_drop() { "drop" } else { "non-drop" },
+                ),
+                ("start", &after(codewords).to_string()),
+                ("length", &after(30).to_string()),
+                ("takes", "2"),
+                ("jump", &after(2).to_string()),
+                ("silence", "0.1"),
+                ("sample_rate", "44100"),
+                ("samples", "16"),
+                ("level", "-1"),
+                ("rise_time", rise_time),
+            ]);
+            let outcome = outcome(&plan, &file(&plan), SIZE);
+            assert_eq!(
+                outcome.as_asked,
+                AsAsked::Yes,
+                "{timebase:?}: {}",
+                outcome.text
+            );
+        }
+    }
+}
+
 fn timebases() -> Vec<Timebase> {
     Timebase::all().collect()
 }

@@ -12,6 +12,11 @@ pub(super) struct Extremes {
 
 /// How many times quieter the quieter side of a moment may be and still be code.
 const QUIETEST_SIDE: f32 = 8.0;
+/// How much further one level may move towards the middle than the other, as part of both, and be
+/// a step of the level: it is as much as the offset that the code stands on, in half peaks.
+const ONE_SIDED: f32 = 0.4;
+/// A middle that is off by this part of the half peak-to-peak does no harm.
+const OFF: f32 = 0.1;
 
 /// The shortest and the longest window, in tiles.
 const SHORTEST: usize = 4;
@@ -69,21 +74,29 @@ impl Extremes {
     }
 
     /// Of what is on either side of a moment: the quieter, so that code goes on through a step
-    /// of its level, but not if it is so quiet, or so far off, that it is no code: the last scrap of
-    /// code before silence shows one level only, beside the middle of the rest.
+    /// of its level, but not if it is so quiet that it is no code, or only a scrap of it.
     fn choose(self, other: Self) -> Self {
         let (quiet, loud) = if self.half() < other.half() {
             (self, other)
         } else {
             (other, self)
         };
-        let beside = (quiet.middle() - loud.middle()).abs();
-        let is_scrap = (0.5..1.5).contains(&(beside / quiet.half()));
-        if quiet.half() * QUIETEST_SIDE >= loud.half() && loud.contains(quiet) && !is_scrap {
+        if quiet.half() * QUIETEST_SIDE >= loud.half()
+            && loud.contains(quiet)
+            && !quiet.is_scrap_of(loud)
+        {
             quiet
         } else {
             loud
         }
+    }
+
+    /// Whether this shows but one of the levels between which the louder side moves, as the first
+    /// or last scrap of code beside silence does, which says nothing of where its middle is. A step
+    /// of the level brings both levels nearer to the middle.
+    fn is_scrap_of(self, loud: Self) -> bool {
+        let beside = (self.middle() - loud.middle()).abs();
+        beside > ONE_SIDED * (loud.half() - self.half()) && beside > OFF * loud.half()
     }
 }
 
