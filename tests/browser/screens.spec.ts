@@ -186,3 +186,24 @@ test('the sheet prints without buttons', async ({ plumbline }) => {
   await expect(plumbline.addresses.first()).toBeVisible();
   await plumbline.page.pdf({ path: join(SCREENS, 'sheet.pdf'), format: 'A4' });
 });
+
+test('a shoot fills the paper it is printed on, and nothing is cut off', async ({ plumbline }) => {
+  const { page } = plumbline;
+  await page.setViewportSize({ width: 390, height: 844 });
+  await plumbline.button('Make a demo shoot').click();
+  await expect(page.locator('.hand-over')).toBeVisible();
+  const drawing = page.locator('.rolling svg');
+  const onScreen = await drawing.evaluate(({ clientWidth }) => clientWidth);
+  await page.evaluate(() => {
+    const widths: number[] = [];
+    Object.assign(window, { widths });
+    addEventListener('beforeprint', () => {
+      for (const svg of document.querySelectorAll('.drawing svg')) widths.push(svg.clientWidth);
+    });
+  });
+  await page.pdf({ path: join(SCREENS, 'shoot.pdf'), format: 'A4' });
+  const onPaper = await page.evaluate(() => (window as unknown as { widths: number[] }).widths);
+  expect(onPaper.length).toBeGreaterThan(1);
+  for (const width of onPaper) expect(width).toBeGreaterThan(600);
+  await expect(drawing).toHaveJSProperty('clientWidth', onScreen);
+});
