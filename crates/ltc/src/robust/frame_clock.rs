@@ -83,6 +83,12 @@ impl FrameClock {
         }
     }
 
+    /// Whether no border is further than so many samples from where another clock has it.
+    pub(super) fn is_within(&self, samples: f64, other: &Self) -> bool {
+        let mut pairs = self.borders.iter().zip(&other.borders);
+        pairs.all(|(border, other)| (border - other).abs() <= samples)
+    }
+
     /// The clock as the sound has it, by the expected levels of half cells.
     pub(super) fn followed(&self, sound: &RunningSum, levels: &[f32], wander: Wander) -> Self {
         let witnesses = self.witnesses(sound, levels);

@@ -88,6 +88,8 @@ const CLOCK_ROUNDS: usize = 3;
 const PLACINGS: usize = 2;
 const PLACED: f64 = 0.3;
 const FARTHEST: f64 = 1.25;
+/// How far the steepest edges may move the clock, in half cells: it was followed before.
+const FINE: f64 = 0.04;
 /// What the noise is believed to be at least.
 const FLOOR: Floor = Floor(0.003);
 /// A piece whose samples are all within this is silent: half a step of 24 bits.
@@ -204,12 +206,19 @@ impl Pieces {
         directions: &[Direction],
         enough: f32,
     ) -> Vec<Fold> {
+        let length = sound.samples.len();
+        let mut folds: Vec<Fold> = Vec::new();
+        for alike in periods.chunk_by(|a, b| a.is_near(b)) {
+            let ways = Correlation::either_way(&sound.white, length, alike[0].about);
+            let ways = ways
+                .iter()
+                .filter(|way| directions.contains(&way.direction()));
+            folds
+                .extend(ways.flat_map(|way| alike.iter().filter_map(|&periods| way.fold(periods))));
+        }
         let best = directions.iter().filter_map(|&direction| {
-            let folds = periods.iter().filter_map(|&periods| {
-                let length = sound.samples.len();
-                Correlation::new(&sound.white, length, periods.about, direction).fold(periods)
-            });
-            folds.max_by(|a, b| a.score.total_cmp(&b.score))
+            let own = folds.iter().filter(|fold| fold.direction == direction);
+            own.max_by(|a, b| a.score.total_cmp(&b.score)).copied()
         });
         best.filter(|fold| fold.score > enough).collect()
     }
@@ -302,9 +311,15 @@ impl Pieces {
         let weights = model.weights(transform, spectra, floor);
         let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
         let levels = trellis::expected_levels(&slopes, of_codewords);
-        // Whitened by the noise alone, edges are as steep as the channel has them.
+        // Whitened by the noise alone, edges are as steep as the channel has them; but where the noise
+        // is much louder at some pitches than at others, little is left of edges.
         let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
-        let clock = clock.followed(&steep, &levels, Wander::Settled);
+        let fine = clock.followed(&steep, &levels, Wander::Settled);
+        let clock = if fine.is_within(FINE * clock.half(), &clock) {
+            fine
+        } else {
+            clock
+        };
         let (clock, model) = self.placed(sound, clock, &weights, &levels);
         let weights = model.weights(transform, spectra, floor);
         let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);

@@ -40,6 +40,14 @@ pub(super) struct Periods {
     pub(super) within: f64,
 }
 
+impl Periods {
+    /// Whether synchronizing words of both are as long, as far as they can be told apart: those of
+    /// rates that differ by 1000/1001 are, to a thirtieth of a half cell.
+    pub(super) fn is_near(&self, other: &Self) -> bool {
+        (self.about / other.about - 1.0).abs() < 2e-3
+    }
+}
+
 /// The synchronizing word looked for everywhere, for half cells of one length.
 #[derive(Debug)]
 pub(super) struct Correlation {
@@ -51,39 +59,32 @@ pub(super) struct Correlation {
 }
 
 impl Correlation {
-    /// For codewords of about so many samples, in white sound of unit variance.
-    pub(super) fn new(
-        white: &RunningSum,
-        length: usize,
-        period: f64,
-        direction: Direction,
-    ) -> Self {
+    /// For codewords of about so many samples that run one way or the other, in white sound of unit
+    /// variance.
+    pub(super) fn either_way(white: &RunningSum, length: usize, period: f64) -> [Self; 2] {
         let half = period / HALVES as f64;
         let step = half / PLACES as f64;
-        let count = whole::index(length as f64 / step);
-        let sums: Vec<f64> = (0..=count).map(|n| white.until(n as f64 * step)).collect();
-        let places = (count + 1).saturating_sub(PLACES * SYNC_HALVES);
-        let mut values = vec![0.0; places];
+        let parts = half_cells(white, length, step);
+        let ones = ones(&parts);
         let scale = 1.0 / (SYNC_HALVES as f64 * half).sqrt();
-        for (border, weight) in borders(direction) {
-            let sums = &sums[PLACES * border..];
-            let weight = weight * scale;
-            values
-                .iter_mut()
-                .zip(sums)
-                .for_each(|(value, sum)| *value += weight * sum);
-        }
-        let values: Vec<f32> = values.into_iter().map(whole::single).collect();
-        let squares = values
-            .iter()
-            .map(|value| (value * value).min(SQUARE_LIMIT))
-            .collect();
-        Self {
-            step,
-            direction,
-            values,
-            squares,
-        }
+        [Direction::Forward, Direction::Reverse].map(|direction| {
+            let values = correlated(&parts, &ones, scale, direction);
+            let squares = values
+                .iter()
+                .map(|value| (value * value).min(SQUARE_LIMIT))
+                .collect();
+            Self {
+                step,
+                direction,
+                values,
+                squares,
+            }
+        })
+    }
+
+    /// Which way code runs that this finds.
+    pub(super) fn direction(&self) -> Direction {
+        self.direction
     }
 
     /// The best place and length of codewords.
@@ -137,27 +138,61 @@ impl Correlation {
     }
 }
 
-/// At which borders of half cells the level of the synchronizing word changes, and by how much the
-/// integral up to there counts.
-fn borders(direction: Direction) -> Vec<(usize, f64)> {
-    let level = |half: usize| {
-        let half = match direction {
-            Direction::Forward => half,
-            Direction::Reverse => SYNC_HALVES - 1 - half,
-        };
-        f64::from(SYNC_LEVELS[half])
-    };
-    let weight = |border: usize| {
-        let before = if border == 0 { 0.0 } else { level(border - 1) };
-        let after = if border == SYNC_HALVES {
-            0.0
+/// Where the ones of the synchronizing word begin, in half cells, and how many of these they have:
+/// the same both ways. Their levels alternate, so that a sum of them follows from the last one.
+const ONES_FROM: usize = 4;
+const ONES: usize = 24;
+
+/// The level of a half cell of the synchronizing word, as the sound runs.
+const fn level(half: usize, direction: Direction) -> f64 {
+    match direction {
+        Direction::Forward => SYNC_LEVELS[half] as f64,
+        Direction::Reverse => SYNC_LEVELS[SYNC_HALVES - 1 - half] as f64,
+    }
+}
+
+/// The integrals over the half cells that begin at each place.
+fn half_cells(white: &RunningSum, length: usize, step: f64) -> Vec<f64> {
+    let count = whole::index(length as f64 / step);
+    let sums: Vec<f64> = (0..=count).map(|n| white.until(n as f64 * step)).collect();
+    let later = sums.iter().skip(PLACES);
+    sums.iter().zip(later).map(|(a, b)| b - a).collect()
+}
+
+/// The sums of the half cells of [`ONES`] that begin at each place, the first one's sign kept and
+/// every other one's turned.
+fn ones(parts: &[f64]) -> Vec<f64> {
+    let places = parts.len().saturating_sub(PLACES * (ONES - 1));
+    let mut sums = Vec::with_capacity(places);
+    for place in 0..places {
+        sums.push(if place < PLACES {
+            (0..ONES)
+                .map(|n| parts[place + PLACES * n])
+                .zip([1.0, -1.0].into_iter().cycle())
+                .map(|(part, sign)| sign * part)
+                .sum()
         } else {
-            level(border)
-        };
-        before - after
+            let before = place - PLACES;
+            parts[before] - sums[before] - parts[before + PLACES * ONES]
+        });
+    }
+    sums
+}
+
+/// How well the synchronizing word fits at each place.
+fn correlated(parts: &[f64], ones: &[f64], scale: f64, direction: Direction) -> Vec<f32> {
+    let places = (parts.len() + PLACES).saturating_sub(PLACES * SYNC_HALVES);
+    let mut values = vec![0.0; places];
+    let mut add = |from: usize, weight: f64, sums: &[f64]| {
+        let sums = &sums[(PLACES * from).min(sums.len())..];
+        let sums = values.iter_mut().zip(sums);
+        sums.for_each(|(value, sum)| *value += weight * scale * sum);
     };
-    let all = (0..=SYNC_HALVES).map(|border| (border, weight(border)));
-    all.filter(|(_, weight)| *weight != 0.0).collect()
+    add(ONES_FROM, level(ONES_FROM, direction), ones);
+    for half in (0..ONES_FROM).chain(ONES_FROM + ONES..SYNC_HALVES) {
+        add(half, level(half, direction), parts);
+    }
+    values.into_iter().map(whole::single).collect()
 }
 
 fn laid_over(values: &[f32], offsets: &[usize]) -> Vec<f32> {
@@ -196,6 +231,35 @@ mod tests {
         within: 250e-6,
     };
 
+    fn towards(white: &RunningSum, length: usize, direction: Direction) -> Correlation {
+        let ways = Correlation::either_way(white, length, NOMINAL);
+        ways.into_iter()
+            .find(|way| way.direction() == direction)
+            .unwrap()
+    }
+
+    /// The ones are added up from place to place: that comes to what adding everything up does.
+    #[test]
+    fn every_place_has_the_sum_over_the_whole_synchronizing_word() {
+        let mut random = Random::new(24);
+        let white = RunningSum::of(&noise(&mut random, 96_000));
+        for direction in [Direction::Forward, Direction::Reverse] {
+            let correlation = towards(&white, 96_000, direction);
+            let half = NOMINAL / HALVES as f64;
+            for place in (0..correlation.values.len()).step_by(97) {
+                let begins = place as f64 * correlation.step;
+                let borders = (0_u8..=32).map(|n| begins + f64::from(n) * half);
+                let parts = white.parts(borders).into_iter().enumerate();
+                let sum: f64 = parts
+                    .map(|(n, part)| level(n, direction) * f64::from(part))
+                    .sum();
+                let value = sum / (SYNC_HALVES as f64 * half).sqrt();
+                let own = f64::from(correlation.values[place]);
+                assert!((own - value).abs() < 1e-5, "{own} {value}");
+            }
+        }
+    }
+
     fn noise(random: &mut Random, length: usize) -> Vec<f32> {
         (0..length).map(|_| random.normal()).collect()
     }
@@ -208,7 +272,7 @@ mod tests {
         let length = 4_800_000;
         let white = RunningSum::of(&noise(&mut random, length));
         for direction in [Direction::Forward, Direction::Reverse] {
-            let correlation = Correlation::new(&white, length, NOMINAL, direction);
+            let correlation = towards(&white, length, direction);
             let apart: Vec<f64> = correlation
                 .values
                 .iter()
@@ -237,7 +301,7 @@ mod tests {
         for _ in 0..40 {
             let white = RunningSum::of(&noise(&mut random, 96_000));
             for direction in [Direction::Forward, Direction::Reverse] {
-                let fold = Correlation::new(&white, 96_000, NOMINAL, direction).fold(NEAR);
+                let fold = towards(&white, 96_000, direction).fold(NEAR);
                 highest = highest.max(fold.map_or(0.0, |fold| fold.score));
             }
         }
@@ -258,11 +322,7 @@ mod tests {
             let length = code.len();
             random.add_to(&mut code, 1.0);
             let white = RunningSum::of(&code);
-            let fold = |direction| {
-                Correlation::new(&white, length, NOMINAL, direction)
-                    .fold(NEAR)
-                    .unwrap()
-            };
+            let fold = |direction| towards(&white, length, direction).fold(NEAR).unwrap();
             let (forward, backward) = (fold(Direction::Forward), fold(Direction::Reverse));
             let (right, wrong) = if reverse {
                 (backward, forward)
