@@ -25,6 +25,7 @@ mod digits;
 mod direction;
 mod disturbance;
 mod fields;
+mod in_step;
 mod layout;
 mod modulator;
 mod position;
@@ -41,6 +42,7 @@ pub use digits::{Digits, DigitsError};
 pub use direction::Direction;
 pub use disturbance::{Cause, Disturbance, Mains};
 pub use fields::Field;
+pub use in_step::{finish_in_step, push_in_step};
 pub use layout::Layout;
 pub use modulator::{
     Level, LevelError, Modulator, ModulatorError, Polarity, RiseTime, RiseTimeError, Tone,

@@ -10,6 +10,7 @@
 //!
 //! Where there was no code for half a minute, edges are still looked at everywhere, but only one block
 //! in eight is weighed: so code that begins under noise later than that is found up to 16 s late.
+//! Beside a channel whose code edges show, patience is shorter: see [`crate::push_in_step`].
 //!
 //! Time: a block that edges cover is handed out a second after it has ended, any other four seconds
 //! later.
@@ -68,6 +69,15 @@ pub struct Receiver {
     last: f64,
 }
 
+/// What another channel of the same recording has at the same time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Beside {
+    /// Nothing that edges show, or there is none.
+    Nothing,
+    /// Code that edges show.
+    PlainCode,
+}
+
 /// What a block came to.
 #[derive(Debug, Clone, Default)]
 struct Block {
@@ -116,6 +126,10 @@ const GROUP: u64 = 5;
 const PATIENCE: u64 = 15;
 /// ...only one in so many is weighed, until code is found again.
 const NOW_AND_THEN: u64 = 8;
+/// The same beside a channel whose code edges show: after so many, and twice as many each time...
+const PATIENCE_BESIDE: u64 = 3;
+/// ...and in the end one in so many.
+const RARELY: u64 = 64;
 /// Codewords are the same one if they begin within this part of one.
 const SAME: f64 = 0.4;
 /// Codewords that follow each other may part by this much of one.
@@ -170,22 +184,42 @@ impl Receiver {
     ) {
         let mut rest = samples;
         while !rest.is_empty() {
-            let due = (self.next + 1) * self.block + self.part(AFTER);
-            let room = usize::try_from(due - self.pushed).unwrap_or(usize::MAX);
-            let (now, later) = rest.split_at(room.min(rest.len()));
-            let by_edges = &mut self.by_edges;
-            self.demodulator.push(now, &mut |word| {
-                seen(&word);
-                by_edges.push_back(word);
-            });
-            self.kept.extend_from_slice(now);
-            self.pushed += now.len() as u64;
-            if self.pushed == due {
-                self.read();
-                self.hand_out(NEIGHBOURS, found);
+            let (now, later) = rest.split_at(self.room().min(rest.len()));
+            self.take(now, seen);
+            if self.room() == 0 {
+                self.read_next(Beside::Nothing, found);
             }
             rest = later;
         }
+    }
+
+    /// How many samples have to come until the next block can be read.
+    pub(crate) fn room(&self) -> usize {
+        let due = (self.next + 1) * self.block + self.part(AFTER);
+        usize::try_from(due - self.pushed).unwrap_or(usize::MAX)
+    }
+
+    /// Takes samples, no more than there is room for.
+    pub(crate) fn take(&mut self, samples: &[f32], seen: &mut impl FnMut(&Received)) {
+        let by_edges = &mut self.by_edges;
+        self.demodulator.push(samples, &mut |word| {
+            seen(&word);
+            by_edges.push_back(word);
+        });
+        self.kept.extend_from_slice(samples);
+        self.pushed += samples.len() as u64;
+    }
+
+    /// Whether edges show all that the next block has.
+    pub(crate) fn is_plain(&self) -> bool {
+        let (from, to) = self.next_block();
+        self.is_covered(from, to)
+    }
+
+    /// Reads the next block, of which all samples have come.
+    pub(crate) fn read_next(&mut self, beside: Beside, found: &mut impl FnMut(Evidence)) {
+        self.read(beside);
+        self.hand_out(NEIGHBOURS, found);
     }
 
     /// Hands out what edges have shown to the last, of which `seen` was not told yet, as if the
@@ -197,12 +231,27 @@ impl Receiver {
 
     /// Takes the end of the input: hands out what was still in hand, and is then as new.
     pub fn finish(&mut self, found: &mut impl FnMut(Evidence)) {
+        self.take_end();
+        while self.has_blocks() {
+            self.read(Beside::Nothing);
+        }
+        self.finish_blocks(found);
+    }
+
+    /// Takes what edges show to the end of the input.
+    pub(crate) fn take_end(&mut self) {
         let by_edges = &mut self.by_edges;
         self.demodulator
             .finish(&mut |word| by_edges.push_back(word));
-        while self.next * self.block < self.pushed {
-            self.read();
-        }
+    }
+
+    /// Whether there are samples in blocks that were not read.
+    pub(crate) fn has_blocks(&self) -> bool {
+        self.next * self.block < self.pushed
+    }
+
+    /// Hands out what is in hand when all blocks were read, and is then as new.
+    pub(crate) fn finish_blocks(&mut self, found: &mut impl FnMut(Evidence)) {
         if !self.next.is_multiple_of(GROUP)
             && let Some(last) = self.blocks.pop_back()
         {
@@ -236,11 +285,16 @@ impl Receiver {
         (of_block * self.block as f64) as u64
     }
 
-    /// Reads the next block.
-    fn read(&mut self) {
+    /// From which sample to which the next block goes.
+    fn next_block(&self) -> (u64, u64) {
         let from = self.next * self.block;
-        let to = (from + self.block).min(self.pushed);
-        let mut block = if self.is_covered(from, to) || !self.is_looked_at() {
+        (from, (from + self.block).min(self.pushed))
+    }
+
+    /// Reads the next block.
+    pub(crate) fn read(&mut self, beside: Beside) {
+        let (from, to) = self.next_block();
+        let mut block = if self.is_covered(from, to) || !self.is_looked_at(beside) {
             Block::of_edges(self.take_edges(to))
         } else {
             self.read_again(from, to)
@@ -290,8 +344,16 @@ impl Receiver {
 
     /// Whether the next block is weighed if edges do not cover it: most sound has no code in it, and
     /// weighing takes long.
-    fn is_looked_at(&self) -> bool {
-        self.without < PATIENCE || self.next.is_multiple_of(NOW_AND_THEN)
+    fn is_looked_at(&self, beside: Beside) -> bool {
+        let without = self.without;
+        match beside {
+            Beside::Nothing => without < PATIENCE || self.next.is_multiple_of(NOW_AND_THEN),
+            Beside::PlainCode => {
+                without < PATIENCE_BESIDE
+                    || without < RARELY && without.is_power_of_two()
+                    || without.is_multiple_of(RARELY)
+            }
+        }
     }
 
     /// Whether codewords by edges, each trusted, cover the sound from one sample to another.

@@ -2,7 +2,7 @@
 
 use crate::continuity::{Continuity, FrameList};
 use crate::word::Word;
-use plumbline_ltc::{Evidence, Received, Receiver};
+use plumbline_ltc::{Evidence, Received, Receiver, finish_in_step, push_in_step};
 use plumbline_timecode::SampleRate;
 
 #[derive(Debug)]
@@ -22,12 +22,7 @@ impl Channel {
         }
     }
 
-    /// Takes the next samples, in any number.
-    pub(crate) fn push(&mut self, samples: &[f32]) {
-        self.push_watched(samples, &mut |_| ());
-    }
-
-    /// The same, and `seen` is told at once of what edges show.
+    /// Takes the next samples, in any number; `seen` is told at once of what edges show.
     pub(crate) fn push_watched(&mut self, samples: &[f32], seen: &mut impl FnMut(&Received)) {
         self.samples += samples.len() as u64;
         let continuity = &mut self.continuity;
@@ -40,12 +35,35 @@ impl Channel {
         self.receiver.in_hand(seen);
     }
 
-    /// Takes what is still in hand when the recording ends.
-    pub(crate) fn finish(&mut self) {
-        let continuity = &mut self.continuity;
-        self.receiver
-            .finish(&mut |evidence| take(continuity, &evidence));
+    /// Takes the next samples of channels that run side by side, as many of each.
+    pub(crate) fn push_each(channels: &mut [Channel], planes: &[&[f32]]) {
+        for (channel, plane) in channels.iter_mut().zip(planes) {
+            channel.samples += plane.len() as u64;
+        }
+        in_step(channels, |receivers, found| {
+            push_in_step(receivers, planes, &mut |n, evidence| found(n, &evidence));
+        });
     }
+
+    /// Takes what is still in hand when the recording ends.
+    pub(crate) fn finish_each(channels: &mut [Channel]) {
+        in_step(channels, |receivers, found| {
+            finish_in_step(receivers, &mut |n, evidence| found(n, &evidence));
+        });
+    }
+}
+
+/// Lets the receivers of channels do something in step, and takes what they find.
+fn in_step(
+    channels: &mut [Channel],
+    act: impl FnOnce(&mut [&mut Receiver], &mut dyn FnMut(usize, &Evidence)),
+) {
+    let parts = channels.iter_mut();
+    let parts = parts.map(|channel| (&mut channel.receiver, &mut channel.continuity));
+    let (mut receivers, mut continuities): (Vec<_>, Vec<_>) = parts.unzip();
+    act(&mut receivers, &mut |number, evidence| {
+        take(continuities[number], evidence);
+    });
 }
 
 fn take(continuity: &mut Continuity, evidence: &Evidence) {

@@ -140,9 +140,7 @@ impl RecordingReader {
     /// The reading, when all bytes were pushed, or as many as there will be.
     pub fn finish(mut self) -> Reading {
         self.end_of_bytes();
-        for channel in &mut self.channels {
-            channel.finish();
-        }
+        Channel::finish_each(&mut self.channels);
         self.reading(Progress::Done)
     }
 
@@ -299,9 +297,9 @@ impl ReportedError {
 
 /// Samples to their channels.
 fn hand_out(channels: &mut [Channel], first: u16, planes: &[&[f32]]) {
-    let channels = channels.get_mut(usize::from(first)..).unwrap_or_default();
-    for (channel, plane) in channels.iter_mut().zip(planes) {
-        channel.push(plane);
+    let from = usize::from(first);
+    if let Some(channels) = channels.get_mut(from..from + planes.len()) {
+        Channel::push_each(channels, planes);
     }
 }
 

@@ -1,0 +1,83 @@
+//! Channels side by side: where the code of one is plain, the others cost less, and lose nothing that
+//! matters.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on is to stop")]
+
+mod common;
+
+use common::{Random, counting, dbfs, hertz, some_address, take, tone};
+use plumbline_ltc::{Evidence, Receiver, Tone, finish_in_step, push_in_step};
+use plumbline_timecode::{Count, Rate};
+
+fn code(codewords: u16) -> Vec<f32> {
+    let usual = Tone {
+        level: dbfs(-20.0),
+        ..tone(Rate::F25, hertz(48_000), 700, 5)
+    };
+    let words = counting(some_address(Count::F25), 0x2511_2601, codewords);
+    take(usual, &words).samples
+}
+
+fn noise(length: usize, level: f32, seed: u64) -> Vec<f32> {
+    let mut random = Random::new(seed);
+    (0..length).map(|_| level * random.normal()).collect()
+}
+
+fn sum(a: &[f32], b: &[f32]) -> Vec<f32> {
+    a.iter().zip(b).map(|(a, b)| a + b).collect()
+}
+
+/// What each channel says, cut into blocks of a size.
+fn received(planes: &[&[f32]], size: usize) -> Vec<Vec<Evidence>> {
+    let mut channels: Vec<Receiver> = planes
+        .iter()
+        .map(|_| Receiver::new(hertz(48_000)))
+        .collect();
+    let mut receivers: Vec<&mut Receiver> = channels.iter_mut().collect();
+    let mut all = vec![Vec::new(); planes.len()];
+    let length = planes[0].len();
+    for from in (0..length).step_by(size) {
+        let until = (from + size).min(length);
+        let blocks: Vec<&[f32]> = planes.iter().map(|plane| &plane[from..until]).collect();
+        push_in_step(&mut receivers, &blocks, &mut |n, found| all[n].push(found));
+    }
+    finish_in_step(&mut receivers, &mut |n, found| all[n].push(found));
+    all
+}
+
+fn trusted(evidence: &[Evidence]) -> usize {
+    let words = evidence.iter().filter_map(Evidence::each);
+    words.filter(|word| word.quality.is_trusted()).count()
+}
+
+/// The same code twice, plain and under noise as loud as it is; and plain code that begins after a
+/// minute of noise: all of it is read, however the input is cut, and so it is without the first.
+#[test]
+fn beside_plain_code_other_code_is_read_from_its_beginning() {
+    let plain = code(25 * 80);
+    let length = plain.len();
+    let buried = sum(&plain, &noise(length, 0.1, 201));
+    let mut late = noise(length, 0.1, 202);
+    late[60 * 48_000..].copy_from_slice(&plain[..length - 60 * 48_000]);
+    let planes: [&[f32]; 3] = [&plain, &buried, &late];
+    let read = received(&planes, 4096);
+    let counts: Vec<usize> = read.iter().map(|channel| trusted(channel)).collect();
+    assert!(counts[0] >= 25 * 80 - 1, "{counts:?}");
+    assert!(counts[1] >= 25 * 80 * 98 / 100, "{counts:?}");
+    assert!(counts[2] >= 25 * 20 - 3, "{counts:?}");
+    for size in [777, 300_000] {
+        assert_eq!(received(&planes, size), read, "blocks of {size}");
+    }
+}
+
+/// Channels that run side by side without plain code are read as each by itself.
+#[test]
+fn without_plain_code_each_is_read_as_if_it_were_alone() {
+    let plain = code(25 * 20);
+    let planes = [203, 204].map(|seed| sum(&plain, &noise(plain.len(), 0.12, seed)));
+    let beside = received(&[&planes[0], &planes[1]], 4096);
+    for (plane, beside) in planes.iter().zip(&beside) {
+        assert_eq!(&received(&[plane], 4096)[0], beside);
+        assert!(trusted(beside) > 400);
+    }
+}
