@@ -208,7 +208,7 @@ impl Pieces {
     ) -> Vec<Fold> {
         let length = sound.samples.len();
         let mut folds: Vec<Fold> = Vec::new();
-        for alike in periods.chunk_by(|a, b| a.is_near(b)) {
+        for alike in periods.chunk_by(Periods::is_near) {
             let ways = Correlation::either_way(&sound.white, length, alike[0].about);
             let ways = ways
                 .iter()

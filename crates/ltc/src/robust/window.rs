@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 
 use super::frame_clock::FrameClock;
 use super::level::Level;
-use super::pattern::levels;
+use super::pattern::{BEFORE_SYNC, HALVES, SYNC_LEVELS, is_one, levels};
 use super::piece::{EITHER, Pieces, Run, Sound};
 use super::running_sum::RunningSum;
 use super::sync_fold::{Fold, Periods};
@@ -94,6 +94,10 @@ impl Pieces {
         };
         let fold = self.likeliest(&sound, supposed)?;
         let clock = FrameClock::straight(fold.begins, fold.period, sound.samples.len());
+        let integrals = clock.integrals(&sound.white);
+        if is_a_tone(&Level::of(&integrals).over_noise(&integrals)) {
+            return None;
+        }
         let joint = self.joint(&sound, &clock)?;
         Some(Way {
             direction,
@@ -119,6 +123,34 @@ impl Pieces {
         let halves = Level::of(&integrals).over_noise(&integrals);
         joint(&halves, self.frames_in_a_second(clock.period()))
     }
+}
+
+/// Half cells of the zeros in a synchronizing word, and of the ones.
+const ZEROS: f64 = 6.0;
+const ONES: f64 = 26.0;
+/// Zeros that are less than this part as loud as the ones, both as power, are not there.
+const AS_LOUD: f64 = 0.2;
+
+/// Whether the ones of the synchronizing words are there without the zeros. A tone of their pitch has
+/// just that, and to try all starts takes long.
+fn is_a_tone(halves: &[f32]) -> bool {
+    let (mut both, mut ones_alone) = (0.0, 0.0);
+    for word in halves.chunks_exact(HALVES) {
+        let (mut zeros, mut ones) = (0.0, 0.0);
+        let fits = word[BEFORE_SYNC..].iter().zip(SYNC_LEVELS);
+        for (number, (half, level)) in fits.enumerate() {
+            let sum = if is_one(number / 2) {
+                &mut ones
+            } else {
+                &mut zeros
+            };
+            *sum += f64::from(half * level);
+        }
+        both += zeros * ones;
+        // Noise of variance 1 adds that of each half cell.
+        ones_alone += ones * ones - ONES;
+    }
+    both / (ZEROS * ONES) < AS_LOUD * ones_alone / (ONES * ONES)
 }
 
 /// What was found, less the codewords that the window cuts.
@@ -166,4 +198,30 @@ fn loudness(sound: &Sound, clock: &FrameClock, levels: &[f32]) -> f32 {
         .map(|(a, part)| f64::from(a * part))
         .sum();
     whole::single((fit / (levels.len().max(1) as f64 * clock.half())).abs())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::PolarityRule;
+    use crate::robust::testing::{Random, counting};
+    use plumbline_timecode::Count;
+
+    /// Code at -25 dB, where a start is still told, with timing given; a tone at -15 dB.
+    #[test]
+    fn code_is_no_tone_and_a_tone_is() {
+        let mut random = Random::new(81);
+        let amplitude = (12.0 * 10_f32.powf(-2.5)).sqrt();
+        let code = levels(&counting(Count::F25, 250, PolarityRule::Corrected));
+        let alternating = |half: usize| if half.is_multiple_of(2) { 1.0 } else { -1.0 };
+        let tone: Vec<f32> = (0..code.len()).map(alternating).collect();
+        for _ in 0..50 {
+            let mut heard = |levels: &[f32], amplitude: f32| -> Vec<f32> {
+                let heard = levels.iter().map(|a| amplitude * a + random.normal());
+                heard.collect()
+            };
+            assert!(!is_a_tone(&heard(&code, amplitude)));
+            assert!(is_a_tone(&heard(&tone, 3.0 * amplitude)));
+        }
+    }
 }
