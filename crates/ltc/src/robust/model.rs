@@ -14,7 +14,8 @@ use super::whole;
 /// How many frames and bins the power of the noise is averaged over.
 const FRAMES: usize = 3;
 const BINS: usize = 7;
-/// Where the code has nothing to say, the channel is drawn towards nought by this part of the mean.
+/// Where the code has nothing to say, the channel is drawn towards nought by this part of what code
+/// has in the mean.
 const LEAST: f32 = 1e-3;
 /// How long the channel's response may be on either side, in half cells.
 const RESPONSE: f64 = 2.0;
@@ -199,6 +200,7 @@ fn channel(heard: &Spectra, code: &Spectra, weights: &Weights) -> Vec<Complex32>
     let bins = heard.bins;
     let mut products = vec![Complex32::default(); bins];
     let mut powers = vec![0.0_f32; bins];
+    let mut all_weights = vec![0.0_f32; bins];
     let rows = heard
         .values
         .chunks_exact(bins)
@@ -207,12 +209,16 @@ fn channel(heard: &Spectra, code: &Spectra, weights: &Weights) -> Vec<Complex32>
         for bin in 0..bins {
             products[bin] += heard[bin] * code[bin].conj() * weights[bin];
             powers[bin] += code[bin].norm_sqr() * weights[bin];
+            all_weights[bin] += weights[bin];
         }
     }
-    let least = LEAST * powers.iter().sum::<f32>() / bins as f32;
-    let gains = products.iter().zip(&powers);
+    let power: f32 = code.values.iter().map(Complex32::norm_sqr).sum();
+    let least = LEAST * power / code.values.len() as f32;
+    let gains = products.iter().zip(powers).zip(all_weights);
     gains
-        .map(|(product, power)| product / (power + least).max(f32::MIN_POSITIVE))
+        .map(|((product, power), weight)| {
+            product / (power + least * weight).max(f32::MIN_POSITIVE)
+        })
         .collect()
 }
 
