@@ -216,9 +216,7 @@ fn channel(heard: &Spectra, code: &Spectra, weights: &Weights) -> Vec<Complex32>
     let least = LEAST * power / code.values.len() as f32;
     let gains = products.iter().zip(powers).zip(all_weights);
     gains
-        .map(|((product, power), weight)| {
-            product / (power + least * weight).max(f32::MIN_POSITIVE)
-        })
+        .map(|((product, power), weight)| product / (power + least * weight).max(f32::MIN_POSITIVE))
         .collect()
 }
 
