@@ -9,7 +9,6 @@ mod frame_clock;
 mod hum;
 mod level;
 mod model;
-mod opinions;
 mod pattern;
 mod piece;
 mod residue;
