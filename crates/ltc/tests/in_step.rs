@@ -81,3 +81,16 @@ fn without_plain_code_each_is_read_as_if_it_were_alone() {
         assert!(trusted(beside) > 400);
     }
 }
+
+/// Code under noise that begins at 40 s, when nothing was found for long: by itself it is found at
+/// the next look, 16 s later at most; beside plain code nobody looks before 64 s.
+#[test]
+fn beside_plain_code_sound_without_code_is_seldom_weighed() {
+    let plain = code(25 * 60);
+    let mut late = noise(plain.len(), 0.1, 205);
+    let begins = 40 * 48_000;
+    let from_there = sum(&plain[begins..], &late[begins..]);
+    late[begins..].copy_from_slice(&from_there);
+    assert!(trusted(&received(&[&late], 4096)[0]) > 25);
+    assert_eq!(trusted(&received(&[&plain, &late], 4096)[1]), 0);
+}
