@@ -9,6 +9,7 @@ mod frame_clock;
 mod hum;
 mod level;
 mod model;
+mod opinions;
 mod pattern;
 mod piece;
 mod residue;

@@ -14,8 +14,9 @@ use super::whole;
 /// How many frames and bins the power of the noise is averaged over.
 const FRAMES: usize = 3;
 const BINS: usize = 7;
-/// Where the code has nothing to say, the channel is drawn towards nought by this part of the mean.
-const LEAST: f32 = 1e-3;
+/// Where little is known of the channel, it is drawn towards nought by this part of what is known of it
+/// where there is code.
+const LEAST: f64 = 1e-3;
 /// How long the channel's response may be on either side, in half cells.
 const RESPONSE: f64 = 2.0;
 /// Over what part of a half cell on either side its peak is smoothed.
@@ -209,11 +210,32 @@ fn channel(heard: &Spectra, code: &Spectra, weights: &Weights) -> Vec<Complex32>
             powers[bin] += code[bin].norm_sqr() * weights[bin];
         }
     }
-    let least = LEAST * powers.iter().sum::<f32>() / bins as f32;
+    let least = whole::single(LEAST * usual(&products, &powers));
     let gains = products.iter().zip(&powers);
     gains
         .map(|(product, power)| product / (power + least).max(f32::MIN_POSITIVE))
         .collect()
+}
+
+/// How much is known of the channel where there is code: the geometric mean over all bins, each by
+/// what the code explains of it. Of bands that lossy coding left empty it explains nothing, and their
+/// weights know no bounds.
+fn usual(products: &[Complex32], powers: &[f32]) -> f64 {
+    let (mut all, mut logarithms) = (0.0, 0.0);
+    for (product, &power) in products
+        .iter()
+        .zip(powers)
+        .filter(|(_, power)| **power > 0.0)
+    {
+        let explained = f64::from(product.norm_sqr() / power);
+        all += explained;
+        logarithms += explained * f64::from(power).ln();
+    }
+    if all > 0.0 {
+        (logarithms / all).exp()
+    } else {
+        0.0
+    }
 }
 
 /// Cuts a response to so many taps on either side, along half a cosine.

@@ -14,6 +14,7 @@ use super::blanking::{self, Click};
 use super::frame_clock::{FrameClock, Wander};
 use super::level::Level;
 use super::model::{Floor, Model};
+use super::opinions;
 use super::pattern::HALVES;
 use super::residue::{self, disturbance};
 use super::running_sum::RunningSum;
@@ -92,6 +93,8 @@ const FARTHEST: f64 = 1.25;
 const FINE: f64 = 0.04;
 /// What the noise is believed to be at least.
 const FLOOR: Floor = Floor(0.003);
+/// The same where it follows the code, as that of lossy coding does.
+const LOSSY_FLOOR: Floor = Floor(0.1);
 /// A piece whose samples are all within this is silent: half a step of 24 bits.
 const SILENCE: f32 = 6e-8;
 /// With so few clean codewords code was not found.
@@ -255,7 +258,24 @@ impl Pieces {
 
     /// From a clock that is nearly right to codewords.
     fn words(&self, sound: &Sound, clock: FrameClock, direction: Direction) -> Reading {
-        let (clock, slopes, over) = self.model(sound, clock, FLOOR);
+        let (run, first) = self.opinion(sound, clock.clone(), direction, FLOOR);
+        let second = || self.opinion(sound, clock, direction, LOSSY_FLOOR).1;
+        Reading {
+            words: opinions::best(first, second),
+            run: Some(run),
+            supposed: Some(run),
+        }
+    }
+
+    /// What is heard if the noise is believed to be so much at least.
+    fn opinion(
+        &self,
+        sound: &Sound,
+        clock: FrameClock,
+        direction: Direction,
+        floor: Floor,
+    ) -> (Run, Vec<Heard>) {
+        let (clock, slopes, over) = self.model(sound, clock, floor);
         // The model knows the synchronizing word and would find it anywhere.
         let clean = clean(sound, &clock);
         let level = loudness(sound, &clock, &slopes);
@@ -289,11 +309,7 @@ impl Pieces {
             period: clock.period(),
             direction,
         };
-        Reading {
-            words,
-            run: Some(run),
-            supposed: Some(run),
-        }
+        (run, words)
     }
 
     /// Takes the code out of the sound to see the noise, and weighs by it. That takes two rounds:

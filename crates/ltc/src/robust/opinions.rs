@@ -1,0 +1,102 @@
+//! A second opinion on codewords that the first could not make out.
+//!
+//! The noise of lossy coding follows the code, so what is left when the code is taken out flatters,
+//! and codewords are sure of themselves and wrong. There it is right to believe in more noise; under
+//! speech or music it is not. Which was right shows when codewords count on.
+
+use super::piece::Heard;
+use super::stretches::{Witness, agreed};
+
+/// A piece of which this part of the codewords is borne out by the others needs no second opinion.
+const ENOUGH: f64 = 0.95;
+/// Codewords are the same one if they begin within this part of one.
+const SAME: f64 = 0.4;
+
+/// The codewords of a piece: of the opinion that is borne out more, and of the other one those that
+/// it says better. The second is asked for only where too few of the first are borne out.
+pub(super) fn best(first: Vec<Heard>, second: impl FnOnce() -> Vec<Heard>) -> Vec<Heard> {
+    let first = Opinion::new(first);
+    if first.borne_out as f64 >= ENOUGH * first.words.len() as f64 {
+        return first.words;
+    }
+    let second = Opinion::new(second());
+    if second.borne_out > first.borne_out {
+        second.or(&first)
+    } else {
+        first.or(&second)
+    }
+}
+
+/// What was heard, and how far it speaks for itself.
+struct Opinion {
+    words: Vec<Heard>,
+    /// Which of the codewords agree with the others.
+    agree: Vec<bool>,
+    /// How many do, and have the user bits of a neighbour.
+    borne_out: usize,
+}
+
+impl Opinion {
+    fn new(words: Vec<Heard>) -> Self {
+        let agree = agreeing(&words);
+        let user_bits = |word: &Heard| word.weighed.codeword.user_bits();
+        let alike: Vec<bool> = words
+            .windows(2)
+            .map(|pair| user_bits(&pair[0]) == user_bits(&pair[1]))
+            .collect();
+        let has_neighbour = |n: usize| {
+            alike.get(n).is_some_and(|&alike| alike)
+                || n.checked_sub(1).is_some_and(|before| alike[before])
+        };
+        let borne_out = (0..words.len())
+            .filter(|&n| agree[n] && has_neighbour(n))
+            .count();
+        Self {
+            words,
+            agree,
+            borne_out,
+        }
+    }
+
+    /// Its codewords, and in place of those that do not agree with the others those of another opinion
+    /// that do.
+    fn or(self, other: &Self) -> Vec<Heard> {
+        let better = other.words.iter().zip(&other.agree);
+        let better: Vec<&Heard> = better
+            .filter_map(|(word, &agrees)| agrees.then_some(word))
+            .collect();
+        let words = self.words.into_iter().zip(self.agree);
+        words
+            .map(|(word, agrees)| {
+                let is_same = |other: &&&Heard| {
+                    (other.begins - word.begins).abs() < SAME * (word.ends - word.begins)
+                };
+                match better.iter().find(is_same) {
+                    Some(better) if !agrees => **better,
+                    _ => word,
+                }
+            })
+            .collect()
+    }
+}
+
+/// Which codewords agree with the others.
+fn agreeing(words: &[Heard]) -> Vec<bool> {
+    let Some(first) = words.first() else {
+        return Vec::new();
+    };
+    let witness = |word: &Heard| {
+        let apart = (word.begins - first.begins) / (first.ends - first.begins);
+        #[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
+        let place = apart.round() as i64;
+        let weighed = word.weighed;
+        Witness::new(
+            place,
+            word.direction,
+            weighed.codeword,
+            weighed.margin,
+            word.is_clean,
+        )
+    };
+    agreed(&words.iter().map(witness).collect::<Vec<_>>())
+}
