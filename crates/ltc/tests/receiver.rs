@@ -192,7 +192,9 @@ fn codewords_that_were_spoilt_one_by_one_are_not_read() {
     let sync = sync
         .iter()
         .flat_map(|take| [("sync", take, 3.0), ("sync", take, 30.0)]);
-    for (name, take, decibels) in sync.chain([("flipped", &flipped, 3.0)]) {
+    for (name, take, decibels) in
+        sync.chain([-1.0, 3.0, 6.0].map(|decibels| ("flipped", &flipped, decibels)))
+    {
         let noisy = noise(take.clone(), decibels, 109);
         let truth = counting(some_address(Count::F25), 0, 250);
         let wrong = receive(&noisy.samples, 4096).into_iter().filter(|word| {

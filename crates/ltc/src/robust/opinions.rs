@@ -3,6 +3,9 @@
 //! The noise of lossy coding follows the code, so what is left when the code is taken out flatters,
 //! and codewords are sure of themselves and wrong. There it is right to believe in more noise; under
 //! speech or music it is not. Which was right shows when codewords count on.
+//!
+//! Where both say the same of a codeword it is what was sent, even if no other bears it out: it is as
+//! sure as the surer of the two takes it to be.
 
 use super::piece::Heard;
 use super::stretches::{Witness, agreed};
@@ -19,12 +22,32 @@ pub(super) fn best(first: Vec<Heard>, second: impl FnOnce() -> Vec<Heard>) -> Ve
     if first.borne_out as f64 >= ENOUGH * first.words.len() as f64 {
         return first.words;
     }
-    let second = Opinion::new(second());
+    let mut second = second();
+    let mut first = first.words;
+    share_margins(&mut first, &mut second);
+    let (first, second) = (Opinion::new(first), Opinion::new(second));
     if second.borne_out > first.borne_out {
         second.or(&first)
     } else {
         first.or(&second)
     }
+}
+
+/// Gives what both say the margin of the surer one.
+fn share_margins(first: &mut [Heard], second: &mut [Heard]) {
+    for word in first {
+        let same = second.iter_mut().find(|other| is_same(other, word));
+        let Some(other) = same else { continue };
+        let (own, others) = (&mut word.weighed, &mut other.weighed);
+        if own.codeword.digits() == others.codeword.digits() {
+            own.margin = own.margin.max(others.margin);
+            others.margin = own.margin;
+        }
+    }
+}
+
+fn is_same(one: &Heard, other: &Heard) -> bool {
+    (one.begins - other.begins).abs() < SAME * (other.ends - other.begins)
 }
 
 /// What was heard, and how far it speaks for itself.
@@ -67,15 +90,12 @@ impl Opinion {
             .collect();
         let words = self.words.into_iter().zip(self.agree);
         words
-            .map(|(word, agrees)| {
-                let is_same = |other: &&&Heard| {
-                    (other.begins - word.begins).abs() < SAME * (word.ends - word.begins)
-                };
-                match better.iter().find(is_same) {
+            .map(
+                |(word, agrees)| match better.iter().find(|other| is_same(other, &word)) {
                     Some(better) if !agrees => **better,
                     _ => word,
-                }
-            })
+                },
+            )
             .collect()
     }
 }

@@ -11,6 +11,7 @@
 use std::cmp::Ordering;
 
 use super::blanking::{self, Click};
+use super::echoes::without_echoes;
 use super::frame_clock::{FrameClock, Wander};
 use super::level::Level;
 use super::model::{Floor, Model};
@@ -414,10 +415,13 @@ impl Fit {
 fn clean(sound: &Sound, clock: &FrameClock) -> Vec<bool> {
     let integrals = clock.integrals(&sound.white);
     let slopes = Level::of(&integrals).slopes(&integrals);
-    let words: Vec<&[f32]> = slopes.chunks_exact(HALVES).collect();
-    let clean: Vec<bool> = words.iter().map(|word| is_synchronized(word)).collect();
-    let synchronized = words.iter().zip(&clean).filter(|(_, clean)| **clean);
-    if is_another_word(synchronized.map(|(word, _)| *word)) {
+    let words = slopes.chunks_exact(HALVES);
+    let clean: Vec<bool> = words.map(is_synchronized).collect();
+    let levels = trellis::expected_levels(&slopes, of_codewords);
+    let alone = without_echoes(&slopes, &levels);
+    let synchronized = alone.chunks_exact(HALVES).zip(&clean);
+    let synchronized = synchronized.filter(|(_, clean)| **clean);
+    if is_another_word(synchronized.map(|(word, _)| word)) {
         return vec![false; clean.len()];
     }
     clean
