@@ -4,7 +4,7 @@ use super::pattern::{BEFORE_SYNC, HALVES};
 use super::whole;
 
 /// From how many half cells away on either side echoes are looked for.
-const BESIDE: usize = 3;
+const BESIDE: usize = 5;
 const ALL: usize = 2 * BESIDE + 1;
 /// Echoes are drawn to nought by this part of what all half cells tell of them: code of zeros alone
 /// does not tell one from another.

@@ -123,9 +123,10 @@ pub(super) fn is_synchronized(slopes: &[f32]) -> bool {
 }
 
 /// A half cell of the synchronizing word is taken for wrong if, on the average of many, it is turned
-/// round, by so many standard errors. Whitening alone leaves the weakest of them next to nothing where
-/// there is little noise, but does not turn them round.
+/// round: by so many standard errors more than this part of what an average half cell has. Hum, taken
+/// away with what the code has there, leaves the weakest of them next to nothing on either side.
 const ERRORS: f32 = 3.0;
+const TURNED: f32 = 0.1;
 /// Fewer than so many tell nothing of their spread.
 const FEW_WORDS: usize = 3;
 
@@ -142,10 +143,11 @@ pub(super) fn is_another_word<'a>(words: impl Iterator<Item = &'a [f32]>) -> boo
     let count = fits.len() as f32;
     let means: [f32; SYNC_HALVES] =
         std::array::from_fn(|half| fits.iter().map(|fit| fit[half]).sum::<f32>() / count);
+    let turned = -TURNED * means.iter().sum::<f32>() / SYNC_HALVES as f32;
     means.into_iter().enumerate().any(|(half, mean)| {
         let squares: f32 = fits.iter().map(|fit| (fit[half] - mean).powi(2)).sum();
         let error = (squares / (count - 1.0) / count).sqrt();
-        mean + ERRORS * error < 0.0
+        mean + ERRORS * error < turned
     })
 }
 
