@@ -1,5 +1,7 @@
 //! What the half cells around a half cell add to it: a channel does that to code, and whitening too.
 
+use std::array;
+
 use super::pattern::{BEFORE_SYNC, HALVES};
 use super::whole;
 
@@ -26,47 +28,45 @@ pub(super) fn without_echoes(slopes: &[f32], levels: &[f32]) -> Vec<f32> {
 /// How much of the level of each half cell around it is in a half cell, by least squares. Only what
 /// stands before the synchronizing words is asked: of these nothing may be presumed.
 fn echoes(slopes: &[f32], levels: &[f32]) -> [f64; ALL] {
-    let mut squares = [[0.0; ALL]; ALL];
-    let mut products = [0.0; ALL];
+    let mut equations: [Equation; ALL] = [[0.0; ALL + 1]; ALL];
     for (slopes, levels) in slopes.chunks_exact(HALVES).zip(levels.chunks_exact(HALVES)) {
         let inner = slopes[BESIDE..BEFORE_SYNC].iter();
         for (&slope, around) in inner.zip(levels[..BEFORE_SYNC].windows(ALL)) {
-            for (row, &one) in around.iter().enumerate() {
-                products[row] += f64::from(slope * one);
-                for (column, &other) in around.iter().enumerate() {
-                    squares[row][column] += f64::from(one * other);
+            for (equation, &one) in equations.iter_mut().zip(around) {
+                equation[ALL] += f64::from(slope * one);
+                for (part, &other) in equation.iter_mut().zip(around) {
+                    *part += f64::from(one * other);
                 }
             }
         }
     }
-    for number in 0..ALL {
-        squares[number][number] *= 1.0 + LEAST;
+    for (own, equation) in equations.iter_mut().enumerate() {
+        equation[own] *= 1.0 + LEAST;
     }
-    solved(squares, products)
+    solved(equations)
 }
 
-/// The solution of linear equations whose matrix is positive definite, so that no pivot is sought;
-/// where it is not, as in silence, nought.
-fn solved(mut matrix: [[f64; ALL]; ALL], mut right: [f64; ALL]) -> [f64; ALL] {
+/// How much of each unknown there is, and what that comes to.
+type Equation = [f64; ALL + 1];
+
+/// The solution of equations whose matrix is positive definite, so that no pivot is sought; where it
+/// is not, as in silence, nought.
+fn solved(mut equations: [Equation; ALL]) -> [f64; ALL] {
     for pivot in 0..ALL {
-        if matrix[pivot][pivot] <= 0.0 {
+        let taken = equations[pivot];
+        if taken[pivot] <= 0.0 {
             return [0.0; ALL];
         }
-        for row in pivot + 1..ALL {
-            let times = matrix[row][pivot] / matrix[pivot][pivot];
-            for column in pivot..ALL {
-                matrix[row][column] -= times * matrix[pivot][column];
+        for (number, other) in equations.iter_mut().enumerate() {
+            let times = other[pivot] / taken[pivot];
+            if number != pivot {
+                for (value, part) in other.iter_mut().zip(taken) {
+                    *value -= times * part;
+                }
             }
-            right[row] -= times * right[pivot];
         }
     }
-    for row in (0..ALL).rev() {
-        let known: f64 = (row + 1..ALL)
-            .map(|column| matrix[row][column] * right[column])
-            .sum();
-        right[row] = (right[row] - known) / matrix[row][row];
-    }
-    right
+    array::from_fn(|own| equations[own][ALL] / equations[own][own])
 }
 
 #[cfg(test)]
