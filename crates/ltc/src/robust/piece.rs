@@ -109,6 +109,17 @@ pub(crate) struct Pieces {
     transform: Transform,
 }
 
+/// What is known of a sound once its code was taken out to see the noise.
+struct Modelled {
+    clock: FrameClock,
+    /// What each half cell says, by the channel and the noise.
+    slopes: Vec<f32>,
+    /// The sound whitened by the noise alone.
+    steep: RunningSum,
+    /// What lies over the code.
+    over: Disturbance,
+}
+
 impl Pieces {
     pub(crate) fn new(hertz: f64) -> Self {
         Self {
@@ -276,9 +287,15 @@ impl Pieces {
         direction: Direction,
         floor: Floor,
     ) -> (Run, Vec<Heard>) {
-        let (clock, slopes, over) = self.model(sound, clock, floor);
-        // The model knows the synchronizing word and would find it anywhere.
-        let clean = clean(sound, &clock);
+        let Modelled {
+            clock,
+            slopes,
+            steep,
+            over,
+        } = self.model(sound, clock, floor);
+        // The model knows the synchronizing word and would find it anywhere; the sound itself shows it
+        // best where only the noise was made level.
+        let clean = clean(&steep, &clock);
         let level = loudness(sound, &clock, &slopes);
         let length = sound.samples.len() as f64;
         let words = weighed(&slopes);
@@ -315,12 +332,7 @@ impl Pieces {
 
     /// Takes the code out of the sound to see the noise, and weighs by it. That takes two rounds:
     /// what was whitened by all that is heard hides what the code itself is.
-    fn model(
-        &self,
-        sound: &Sound,
-        clock: FrameClock,
-        floor: Floor,
-    ) -> (FrameClock, Vec<f32>, Disturbance) {
+    fn model(&self, sound: &Sound, clock: FrameClock, floor: Floor) -> Modelled {
         let (transform, spectra, length) = (&self.transform, &sound.spectra, sound.samples.len());
         let clock = followed(&sound.white, clock);
         let levels = expected(&sound.white, &clock);
@@ -350,7 +362,13 @@ impl Pieces {
             samples: &sound.samples,
             hertz: self.hertz,
         });
-        (clock, slopes, over)
+        let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
+        Modelled {
+            clock,
+            slopes,
+            steep,
+            over,
+        }
     }
 
     /// The code taken for what it is, and the clock moved to where the channel has it. Channel and
@@ -412,8 +430,8 @@ impl Fit {
 }
 
 /// Whether the synchronizing word of each codeword stands there by itself.
-fn clean(sound: &Sound, clock: &FrameClock) -> Vec<bool> {
-    let integrals = clock.integrals(&sound.white);
+fn clean(sound: &RunningSum, clock: &FrameClock) -> Vec<bool> {
+    let integrals = clock.integrals(sound);
     let slopes = Level::of(&integrals).slopes(&integrals);
     let words = slopes.chunks_exact(HALVES);
     let clean: Vec<bool> = words.map(is_synchronized).collect();
