@@ -15,8 +15,10 @@ use super::whole;
 const FRAMES: usize = 3;
 const BINS: usize = 7;
 /// Where little is known of the channel, it is drawn towards nought by this part of what is known of it
-/// where there is code.
-const LEAST: f64 = 1e-3;
+/// where code is loudest against what is heard: in the bins with least, which have this share of all
+/// that the code explains.
+const LEAST: f32 = 3e-2;
+const LOUDEST: f32 = 0.01;
 /// How long the channel's response may be on either side, in half cells.
 const RESPONSE: f64 = 2.0;
 /// Over what part of a half cell on either side its peak is smoothed.
@@ -210,32 +212,29 @@ fn channel(heard: &Spectra, code: &Spectra, weights: &Weights) -> Vec<Complex32>
             powers[bin] += code[bin].norm_sqr() * weights[bin];
         }
     }
-    let least = whole::single(LEAST * usual(&products, &powers));
+    let least = LEAST * known(&products, &powers);
     let gains = products.iter().zip(&powers);
     gains
         .map(|(product, power)| product / (power + least).max(f32::MIN_POSITIVE))
         .collect()
 }
 
-/// How much is known of the channel where there is code: the geometric mean over all bins, each by
-/// what the code explains of it. Of bands that lossy coding left empty it explains nothing, and their
-/// weights know no bounds.
-fn usual(products: &[Complex32], powers: &[f32]) -> f64 {
-    let (mut all, mut logarithms) = (0.0, 0.0);
-    for (product, &power) in products
-        .iter()
-        .zip(powers)
-        .filter(|(_, power)| **power > 0.0)
-    {
-        let explained = f64::from(product.norm_sqr() / power);
-        all += explained;
-        logarithms += explained * f64::from(power).ln();
-    }
-    if all > 0.0 {
-        (logarithms / all).exp()
-    } else {
-        0.0
-    }
+/// How much is known of the channel where code is loudest. What is whitened by all that is heard has
+/// little there, and weights without bounds in bands that lossy coding or a filter left empty: no mean
+/// of all would tell. Nor would the least of all: where hum is, the code explains next to nothing.
+fn known(products: &[Complex32], powers: &[f32]) -> f32 {
+    let bins = products.iter().zip(powers);
+    let bins = bins.filter(|(_, power)| **power > 0.0);
+    let mut bins: Vec<(f32, f32)> = bins
+        .map(|(product, &power)| (power, product.norm_sqr() / power))
+        .collect();
+    bins.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+    let mut left = LOUDEST * bins.iter().map(|(_, explained)| explained).sum::<f32>();
+    let found = bins.iter().find(|(_, explained)| {
+        left -= explained;
+        left <= 0.0
+    });
+    found.map_or(0.0, |(power, _)| *power)
 }
 
 /// Cuts a response to so many taps on either side, along half a cosine.

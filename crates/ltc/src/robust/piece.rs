@@ -293,9 +293,8 @@ impl Pieces {
             steep,
             over,
         } = self.model(sound, clock, floor);
-        // The model knows the synchronizing word and would find it anywhere; the sound itself shows it
-        // best where only the noise was made level.
-        let clean = clean(&steep, &clock);
+        // The model knows the synchronizing word and would find it anywhere.
+        let clean = either_clean([&sound.white, &steep], &clock);
         let level = loudness(sound, &clock, &slopes);
         let length = sound.samples.len() as f64;
         let words = weighed(&slopes);
@@ -429,7 +428,18 @@ impl Fit {
     }
 }
 
-/// Whether the synchronizing word of each codeword stands there by itself.
+/// Whether the synchronizing word of each codeword stands there by itself, in the sound in which more
+/// of them do. Whitened by all that is heard, a lone hum is gone together with the code beneath it;
+/// whitened by the noise alone, edges are as flat as a channel without high frequencies made them.
+fn either_clean(sounds: [&RunningSum; 2], clock: &FrameClock) -> Vec<bool> {
+    let clean = sounds.map(|sound| clean(sound, clock));
+    let most = clean
+        .into_iter()
+        .max_by_key(|clean| clean.iter().filter(|&&clean| clean).count());
+    most.unwrap_or_default()
+}
+
+/// The same in one sound; none at all where what stands there is another word.
 fn clean(sound: &RunningSum, clock: &FrameClock) -> Vec<bool> {
     let integrals = clock.integrals(sound);
     let slopes = Level::of(&integrals).slopes(&integrals);

@@ -57,7 +57,7 @@ const STILL: f32 = -0.6;
 const CLEAN: usize = 3;
 const CLEAN_SHARE: f64 = 0.3;
 /// ...and so many times as many members as any other origin has among its codewords.
-const RIVAL: usize = 2;
+const RIVAL: usize = 4;
 /// Or two clean ones with this margin.
 const LONE_MARGIN: f32 = 6.0;
 
