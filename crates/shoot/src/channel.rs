@@ -1,6 +1,7 @@
 //! One channel of the recording: samples in, continuity out.
 
 use crate::continuity::{Continuity, FrameList};
+use crate::waiting::Patience;
 use crate::word::Word;
 use plumbline_ltc::{Evidence, Received, Receiver, finish_in_step, push_in_step};
 use plumbline_timecode::SampleRate;
@@ -17,7 +18,7 @@ impl Channel {
     pub(crate) fn new(sample_rate: SampleRate, frames: FrameList) -> Self {
         Channel {
             receiver: Receiver::new(sample_rate),
-            continuity: Continuity::new(frames),
+            continuity: Continuity::new(frames, Patience::Patient),
             samples: 0,
         }
     }
@@ -50,6 +51,9 @@ impl Channel {
         in_step(channels, |receivers, found| {
             finish_in_step(receivers, &mut |n, evidence| found(n, &evidence));
         });
+        for channel in channels {
+            channel.continuity.end();
+        }
     }
 }
 

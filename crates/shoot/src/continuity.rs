@@ -2,14 +2,15 @@
 //! that count on from each other are code.
 //!
 //! A run stands once enough of its codewords agree. While it stands, a codeword that does not
-//! follow waits as the beginning of another run; if the standing run goes on, the odd one was
-//! damaged, and if its own followers come, the code really jumped.
+//! follow waits (`waiting.rs`); if the standing run goes on, the odd one was damaged, and if its own
+//! followers come, the code really jumped.
 
 use crate::capped::Capped;
 use crate::clock::Clock;
 use crate::cover::Cover;
 use crate::run::{Run, Step};
 use crate::stretch::{Basis, Stretch};
+use crate::waiting::{More, Patience, Waiting};
 use crate::word::Word;
 use plumbline_ltc::Together;
 use plumbline_timecode::UserBits;
@@ -20,8 +21,6 @@ pub(crate) const PLACES: usize = 200;
 pub(crate) const STRETCHES: usize = 5_000;
 /// Odds from which on something is suspected, as a power of ten. Noise does not come near.
 const SUSPECTED_LOG10: f64 = 1.5;
-/// Codewords that may wait for a run to stand.
-const WAITING: usize = 8;
 
 /// Codewords missing inside a stretch.
 #[derive(Debug, Clone, Copy)]
@@ -85,11 +84,8 @@ pub(crate) struct Continuity {
     /// The user bits in force, and others that were seen since.
     held: Option<UserBits>,
     seen: Option<Seen>,
-    /// Codewords that follow each other but are too few yet, with the steps between them.
-    candidate: Option<Run>,
-    members: Vec<(Word, Option<Step>)>,
-    /// Codewords since the last one that followed, which belong to nothing.
-    strays: Vec<Word>,
+    /// Codewords since the last one that followed.
+    waiting: Waiting,
 }
 
 /// User bits that were seen in codewords that follow each other.
@@ -136,7 +132,7 @@ pub enum FrameList {
 }
 
 impl Continuity {
-    pub(crate) fn new(frames: FrameList) -> Self {
+    pub(crate) fn new(frames: FrameList, patience: Patience) -> Self {
         Continuity {
             stretches: Capped::default(),
             dropouts: Places::new(),
@@ -150,9 +146,7 @@ impl Continuity {
             words: (frames == FrameList::Keep).then(Vec::new),
             held: None,
             seen: None,
-            candidate: None,
-            members: Vec::new(),
-            strays: Vec::new(),
+            waiting: Waiting::new(patience),
         }
     }
 
@@ -161,10 +155,19 @@ impl Continuity {
         if let Some(step) = self.open().and_then(|open| open.run.follows(&word)) {
             self.settle_strays(&word, step);
             self.read(word, step);
-        } else if let Some(step) = self.candidate.as_ref().and_then(|run| run.follows(&word)) {
-            self.support(word, step);
         } else {
-            self.wait(word);
+            self.waiting.push(word);
+            self.judge(More::Perhaps);
+        }
+    }
+
+    /// No more codewords will come. The last ones may be a short run, unless others were damaged before
+    /// them.
+    pub(crate) fn end(&mut self) {
+        let last = self.stretches.items.len().checked_sub(1);
+        let damaged = self.damaged.clear.items.last().map(|word| word.stretch);
+        if last.is_none() || damaged != last {
+            self.judge(More::None);
         }
     }
 
@@ -183,9 +186,8 @@ impl Continuity {
             return;
         };
         if now.is_certain() {
-            self.candidate = None;
-            self.members.clear();
-            self.strays.clear();
+            self.end();
+            self.waiting.drain();
             self.stretches.push(now);
             return;
         }
@@ -204,10 +206,7 @@ impl Continuity {
     /// The standing run goes on over whatever did not follow: that was damage or loss.
     fn settle_strays(&mut self, next: &Word, step: Step) {
         let stretch = self.stretches.items.len() - 1;
-        let candidate = self.members.drain(..).map(|(word, _)| word);
-        let mut odd: Vec<Word> = self.strays.drain(..).chain(candidate).collect();
-        odd.sort_by(|a, b| a.begins.total_cmp(&b.begins));
-        self.candidate = None;
+        let odd = self.waiting.drain();
         let Some(before) = self.open().map(|open| open.run.last) else {
             return;
         };
@@ -278,52 +277,32 @@ impl Continuity {
         }
     }
 
-    /// A codeword that follows the waiting ones.
-    fn support(&mut self, word: Word, step: Step) {
-        let Some(run) = &mut self.candidate else {
-            return;
-        };
-        run.accept(word, step);
-        self.members.push((word, Some(step)));
-        if run.stands() {
-            self.promote();
+    /// Begins stretches with those that wait, if they may be believed.
+    fn judge(&mut self, more: More) {
+        while let Some(words) = self.waiting.take_run(more) {
+            self.begin(words);
         }
     }
 
-    /// The waiting codewords are a stretch of their own.
-    fn promote(&mut self) {
-        self.strays.clear();
-        self.candidate = None;
-        let members = std::mem::take(&mut self.members);
-        let mut members = members.into_iter();
-        let Some(run) = members.next().and_then(|(word, _)| Run::begin(word)) else {
+    /// Begins a stretch with the first of some codewords; the others may be of it or not.
+    fn begin(&mut self, words: Vec<Word>) {
+        let mut words = words.into_iter();
+        let Some(mut run) = words.next().and_then(Run::begin) else {
             return;
         };
-        let first = run.first;
-        self.stretches.push(Stretch::begin(run));
-        if self.stretches.more > 0 {
+        self.stretches.push(Stretch::begin(run.clone()));
+        if self.stretches.more == 0 {
+            self.note(run.first, 0);
+            words.for_each(|word| self.push(word));
             return;
         }
-        self.note(first, 0);
-        for (word, step) in members {
-            if let Some(step) = step {
-                self.read(word, step);
+        // Beyond what is kept, stretches are only counted.
+        for word in words {
+            match run.follows(&word) {
+                Some(step) => run.accept(word, step),
+                None => self.waiting.push(word),
             }
         }
-    }
-
-    /// A codeword that follows nothing: perhaps the first of a run.
-    fn wait(&mut self, word: Word) {
-        self.strays
-            .extend(self.members.drain(..).map(|(word, _)| word));
-        self.candidate = Run::begin(word);
-        if self.candidate.is_some() {
-            self.members.push((word, None));
-        } else {
-            self.strays.push(word);
-        }
-        let over = self.strays.len().saturating_sub(WAITING);
-        self.strays.drain(..over);
     }
 }
 

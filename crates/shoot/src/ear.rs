@@ -10,6 +10,7 @@ use crate::reading::CodeReading;
 use crate::recording::Heard;
 use crate::report::FindingKind;
 use crate::run::Motion;
+use crate::waiting::Patience;
 use crate::word::Word;
 use plumbline_timecode::{SampleRate, TimeAddress, Timebase, UserBits};
 
@@ -76,7 +77,7 @@ impl Ear {
     pub fn new(sample_rate: SampleRate) -> Self {
         Ear {
             sample_rate,
-            prompt: Continuity::new(FrameList::Leave),
+            prompt: Continuity::new(FrameList::Leave, Patience::Prompt),
             before: Tally::default(),
             reader: Channel::new(sample_rate, FrameList::Leave),
         }
@@ -102,7 +103,7 @@ impl Ear {
         if let Some(facts) = Facts::of(0, self.extent(), &self.prompt) {
             self.before = self.tally(&facts);
         }
-        self.prompt = Continuity::new(FrameList::Leave);
+        self.prompt = Continuity::new(FrameList::Leave, Patience::Prompt);
     }
 
     /// What the code says now; none where none was heard. The last codeword counts as soon as its

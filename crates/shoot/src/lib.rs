@@ -54,6 +54,7 @@ mod suspicion;
 mod timebase;
 mod user_bits;
 mod verdict;
+mod waiting;
 mod whole;
 mod window;
 mod word;

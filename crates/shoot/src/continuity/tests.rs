@@ -3,6 +3,7 @@
 use super::{Continuity, FrameList};
 use crate::run::Motion;
 use crate::stretch::Basis;
+use crate::waiting::Patience;
 use crate::word::Word;
 use plumbline_ltc::{Codeword, Direction, Flags, PolarityRule, Position, Together};
 use plumbline_timecode::{BinaryGroupFlags, Count, FrameNumber, TimeAddress, UserBits};
@@ -31,10 +32,11 @@ fn word(place: u32, number: u32) -> Word {
 }
 
 fn heard(words: impl IntoIterator<Item = Word>) -> Continuity {
-    let mut continuity = Continuity::new(FrameList::Keep);
+    let mut continuity = Continuity::new(FrameList::Keep, Patience::Patient);
     for word in words {
         continuity.push(word);
     }
+    continuity.end();
     continuity
 }
 
@@ -86,6 +88,31 @@ fn an_odd_codeword_among_its_neighbours_is_damage_and_no_jump() {
             continuity.dropouts.clear.items.len()
         ),
         (1, 0)
+    );
+}
+
+/// Two with the same bit flipped count on from each other: that is no jump, and no code.
+#[test]
+fn codewords_that_are_damaged_alike_are_not_read() {
+    let alike = |n: u32| {
+        if n.is_multiple_of(3) {
+            9_000 + n
+        } else {
+            100_000 + n * 777
+        }
+    };
+    assert_eq!(read(&heard((0..60).map(|n| word(n, alike(n))))), 0);
+    let beside = |n: u32| {
+        if n.is_multiple_of(2) {
+            100 + n
+        } else {
+            alike(n)
+        }
+    };
+    let continuity = heard((0..60).map(|n| word(n, beside(n))));
+    assert_eq!(
+        (continuity.stretches.items.len(), read(&continuity)),
+        (1, 30)
     );
 }
 
@@ -164,7 +191,7 @@ fn user_bits_change_when_two_codewords_say_so() {
 #[test]
 fn memory_is_bounded_whatever_comes() {
     // A jump after every two codewords, for many more stretches than are kept.
-    let mut continuity = Continuity::new(FrameList::Leave);
+    let mut continuity = Continuity::new(FrameList::Leave, Patience::Patient);
     for n in 0..40_000 {
         continuity.push(word(n, (n / 2 * 1_000 + n % 2) % 2_000_000));
     }
@@ -222,6 +249,7 @@ fn codewords_are_not_read_into_what_was_heard_together() {
     continuity.push(word(200, 1_200));
     assert_eq!(read(&continuity), 0);
     continuity.push(word(201, 1_201));
+    continuity.end();
     assert_eq!(read(&continuity), 2);
     assert_eq!(continuity.stretches.items.len(), 2);
 }
