@@ -18,9 +18,3 @@ pub(crate) fn narrowed(value: f64) -> f32 {
 pub(crate) fn whole(samples: f64) -> usize {
     samples as usize
 }
-
-/// How many whole ones that is, either way: none if it is no number.
-#[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
-pub(crate) fn whole_signed(value: f64) -> i64 {
-    value as i64
-}

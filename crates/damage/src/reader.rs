@@ -1,11 +1,14 @@
 //! Whoever reads takes.
 
+use std::error::Error;
 use std::fmt::Debug;
+use std::io::Cursor;
 
-use plumbline_ltc::{Direction, Evidence, Received, Receiver};
-use plumbline_timecode::{Count, Frames};
+use plumbline_ltc::Digits;
+use plumbline_media::Encoding;
+use plumbline_media::write::{Recording, Writer};
+use plumbline_shoot::{FrameList, RecordingReader, report};
 
-use crate::convert::whole_signed;
 use crate::{Frame, Take};
 
 /// Whoever reads takes.
@@ -17,18 +20,9 @@ pub trait Reader: Debug + Sync {
     fn read(&self, take: &Take) -> Vec<Frame>;
 }
 
-/// The receiver of `plumbline-ltc`, and of what it hands out those codewords that others bear out.
-///
-/// A lone codeword is never a frame, here as in the report of a recording: it counts when enough
-/// of those near it have addresses as many frames on as their places are codewords apart. One
-/// other is not enough: where the same bit is flipped in two of them, they agree as well.
+/// What the product reports of a recording that holds the take.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Plumbline;
-
-/// How many codewords on either side are asked.
-const NEAR: usize = 8;
-/// The part of them that has to agree: a run of which every second codeword is damaged has it.
-const ENOUGH: f64 = 0.3;
 
 impl Reader for Plumbline {
     fn name(&self) -> &'static str {
@@ -36,46 +30,37 @@ impl Reader for Plumbline {
     }
 
     fn read(&self, take: &Take) -> Vec<Frame> {
-        let mut receiver = Receiver::new(take.sample_rate);
-        let mut words = Vec::new();
-        let mut each = |evidence: Evidence| words.extend(evidence.each());
-        receiver.push(&take.samples, &mut each);
-        receiver.finish(&mut each);
-        let borne_out = |n: usize| {
-            let near = &words[n.saturating_sub(NEAR)..(n + NEAR + 1).min(words.len())];
-            let agreeing = near.iter().filter(|other| agree(&words[n], other));
-            let agreeing = agreeing.count() as f64;
-            agreeing >= (ENOUGH * (near.len() - 1) as f64).max(1.0)
-        };
-        (0..words.len())
-            .filter(|&n| borne_out(n))
-            .map(|n| Frame {
-                digits: words[n].codeword.digits(),
-                first_edge: words[n].first_edge().as_f64(),
-            })
-            .collect()
+        reported(take).unwrap_or_default()
     }
 }
 
-/// Whether two codewords are of one run: their addresses are as far apart as their places.
-fn agree(word: &Received, other: &Received) -> bool {
-    let apart = other.begins.as_f64() - word.begins.as_f64();
-    let codewords = (apart / word.samples_per_codeword).round();
-    let frames = match word.direction {
-        Direction::Forward => codewords,
-        Direction::Reverse => -codewords,
-    };
-    word.direction == other.direction
-        && codewords != 0.0
-        && [Count::F24, Count::F25, Count::F30, Count::F30Drop]
-            .into_iter()
-            .any(|count| counts_on(word, other, frames, count))
+fn reported(take: &Take) -> Result<Vec<Frame>, Box<dyn Error>> {
+    let hertz = take.sample_rate.as_f64().to_string().parse()?;
+    let recording = Recording::new(hertz, 1, Encoding::F32, take.samples.len() as u64);
+    let mut writer = Writer::new(Vec::new(), &recording)?;
+    writer.push(&[&take.samples])?;
+    let bytes = writer.finish()?;
+    let mut reader = RecordingReader::open("take.wav", &mut Cursor::new(&bytes), FrameList::Keep)
+        .map_err(|reading| format!("{:?}", reading.report.error))?;
+    for data in reader.pieces() {
+        reader.push(&bytes[usize::try_from(data.start)?..usize::try_from(data.end)?]);
+    }
+    let codes = reader.finish().report.codes;
+    let frames = codes.iter().filter_map(|code| code.frames.as_ref());
+    frames.flatten().map(frame).collect()
 }
 
-fn counts_on(word: &Received, other: &Received, frames: f64, count: Count) -> bool {
-    let addresses = (word.codeword.address(count), other.codeword.address(count));
-    match addresses {
-        (Ok(word), Ok(other)) => word.plus_wrapping(Frames(whole_signed(frames))) == other,
-        _ => false,
-    }
+fn frame(frame: &report::Frame) -> Result<Frame, Box<dyn Error>> {
+    let mut pairs = frame.timecode.split([':', ';']);
+    // Digits are kept as hexadecimal shows them.
+    let mut pair = || u8::from_str_radix(pairs.next().unwrap_or_default(), 16);
+    Ok(Frame {
+        digits: Digits {
+            hours: pair()?,
+            minutes: pair()?,
+            seconds: pair()?,
+            frames: pair()?,
+        },
+        first_edge: frame.sample,
+    })
 }

@@ -1,0 +1,95 @@
+//! Damage that the receiver got wrong once: what it reads under it, where it puts it, and that it
+//! reads nothing else.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on is to stop")]
+
+use plumbline_damage::{
+    Added, BandLimit, BitFlips, Damage, Decibels, Hum, Mains, Music, Phase, Plumbline, Reader,
+    Score, Seed, Source, Speech, UserBitsSent,
+};
+use plumbline_timecode::{Rate, SampleRate, UserBits};
+
+/// Two takes of 250 codewords under damage: at least this share of them is read, and where they are
+/// put is this many samples off at most, on the average.
+#[track_caller]
+fn assert_read(rate: Rate, damage: &dyn Damage, share: f64, off: f64) {
+    let source = Source {
+        user_bits: UserBitsSent::Constant(UserBits(0x2511_2601)),
+        ..Source::new(rate, SampleRate::hertz(48_000).unwrap())
+    };
+    let scores = (0..2).map(|number| {
+        let seed = Seed::tuning(632_000_000 + number);
+        let take = source.take(250, seed).unwrap();
+        let take = take.damaged(seed, &[damage]).unwrap();
+        Score::of(&take, &Plumbline.read(&take))
+    });
+    let all = scores.fold(Score::default(), Score::and);
+    assert_eq!(all.wrong, 0);
+    assert!(all.share().unwrap() > share, "{all:?}");
+    assert!(all.position_error().unwrap() < off, "{all:?}");
+}
+
+/// A clock that runs away loses codewords at the ends of its pieces, and those that are read there
+/// stand several samples off.
+#[test]
+fn speech_and_music_leave_the_clock_alone() {
+    assert_read(
+        Rate::F25,
+        &Added::over_code(Speech, Decibels(0.0)),
+        0.98,
+        0.5,
+    );
+    assert_read(
+        Rate::F25,
+        &Added::over_code(Music, Decibels(10.0)),
+        0.9,
+        0.5,
+    );
+}
+
+/// Nothing of the ones is left, and nothing but rounding is heard above: whitening makes that as loud
+/// as the code, and the channel must not be drawn to nought by it.
+#[test]
+fn code_with_next_to_no_high_frequencies_is_read() {
+    for rate in [Rate::F24, Rate::F25, Rate::F29_97] {
+        assert_read(rate, &BandLimit::below(700.0, 4, Phase::Linear), 0.98, 0.5);
+    }
+    assert_read(
+        Rate::F25,
+        &BandLimit::below(1400.0, 4, Phase::Causal),
+        0.98,
+        40.0,
+    );
+}
+
+/// Two waves of 60 Hz are as long as a codeword at 30 frames a second: hum spoils the same half cells
+/// of each.
+#[test]
+fn hum_in_step_with_the_codewords_is_no_other_code() {
+    let hum = Hum {
+        mains: Mains::Hertz60,
+        harmonics: 12,
+    };
+    assert_read(Rate::F30, &Added::over_code(hum, Decibels(20.0)), 0.98, 0.5);
+}
+
+/// A bit of each codeword is flipped, or of each second one: what says another address is no frame,
+/// even where two that follow each other have the same bit flipped.
+#[test]
+fn codewords_with_flipped_bits_are_no_frames() {
+    for every in [1, 2, 3] {
+        let source = Source {
+            flips: BitFlips { every, bits: 1 },
+            ..Source::new(Rate::F25, SampleRate::hertz(48_000).unwrap())
+        };
+        let scores = (0..8).map(|number| {
+            let take = source
+                .take(250, Seed::tuning(634_000_000 + number))
+                .unwrap();
+            Score::of(&take, &Plumbline.read(&take))
+        });
+        let all = scores.fold(Score::default(), Score::and);
+        assert_eq!(all.wrong, 0, "{every}");
+        assert_eq!(all.right, all.whole, "{every}");
+    }
+}
