@@ -69,6 +69,71 @@ test.describe('with code on the cable', () => {
     await expect(place.held).toHaveCount(0);
   });
 
+  test('a clock that is held, and a plan, are there again when the page is opened anew', async ({
+    place,
+  }) => {
+    const { page } = place;
+    await page.getByLabel('Rate', { exact: true }).selectOption('25');
+    await place.listen();
+    await expect(place.digits()).toHaveText(/^10:/);
+    await page.getByRole('button', { name: /^Hold: / }).click();
+    await expect(place.held.locator('.digits')).toHaveText(/^10:/);
+    const heldAt = () =>
+      page.evaluate(() => ({
+        address: document.querySelector('.held .digits')!.textContent!,
+        at: Date.now(),
+      }));
+    const before = await heldAt();
+    await page.reload();
+    await expect(place.held.locator('.digits')).toHaveText(/^10:/);
+    const after = await heldAt();
+    const passed = ((after.at - before.at) / 1000) * 25;
+    expect(Math.abs(frames25(after.address) - frames25(before.address) - passed)).toBeLessThan(3);
+    await expect(place.held).toContainText('time of day');
+    await expect(page.getByLabel('Rate', { exact: true })).toHaveValue('25');
+
+    await place.button('Let it go').click();
+    await page.reload();
+    await expect(place.button('Listen')).toBeVisible();
+    await expect(place.held).toHaveCount(0);
+  });
+
+  test('at 44.1 kHz it is the same code', async ({ place }) => {
+    await place.page.evaluate(() => {
+      const { getSettings } = MediaStreamTrack.prototype;
+      MediaStreamTrack.prototype.getSettings = function () {
+        return { ...getSettings.call(this), sampleRate: 44_100 };
+      };
+    });
+    await place.listen();
+    await expect(place.digits()).toHaveText(/^10:0\d:\d\d:\d\d$/);
+    await expect(place.verdict).toHaveText('Code on channel 1, nothing lost in the last minute.');
+    await expect(place.fact('Rate')).toHaveText('25 frames a second');
+    await expect(place.page.locator('.live-account')).toContainText('44,100 samples');
+  });
+
+  test('an input that vanishes ends listening, and can be listened to again', async ({ place }) => {
+    await place.page.evaluate(() => {
+      const get = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+      navigator.mediaDevices.getUserMedia = async (wanted) => {
+        const stream = await get(wanted);
+        Object.assign(globalThis, { plugged: stream.getAudioTracks()[0] });
+        return stream;
+      };
+    });
+    await place.listen();
+    await expect(place.digits()).toHaveText(/^10:/);
+    await place.page.evaluate(() => {
+      (globalThis as unknown as { plugged: MediaStreamTrack }).plugged.dispatchEvent(
+        new Event('ended'),
+      );
+    });
+    await expect(place.page.locator('.live-ended')).toContainText('The input is gone');
+    await place.listen();
+    await expect(place.page.locator('.live-ended')).toHaveCount(0);
+    await expect(place.verdict).toHaveText('Code on channel 1, nothing lost in the last minute.');
+  });
+
   test('what is heard is recorded, also when listening ends, and read again', async ({ place }) => {
     const { page } = place;
     await place.listen();
@@ -195,6 +260,9 @@ test.describe('with two devices', () => {
         await look(place.plumbline, 'listen', { width, colorScheme });
       }
     }
+    // A phone that lies on its side.
+    await page.setViewportSize({ width: 844, height: 390 });
+    await look(place.plumbline, 'listen-landscape', { width: 844, colorScheme: 'dark' });
     await place.button('Stop').click();
     await page.setViewportSize({ width: 390, height: 900 });
     await look(place.plumbline, 'listen-still', { width: 390, colorScheme: 'dark' });
@@ -222,18 +290,32 @@ test('a microphone that is not allowed is said in words, with what to do', async
   await expect(place.button('Listen')).toBeVisible();
 });
 
-test('an input that vanishes ends listening, and says so', async ({ place }) => {
-  await place.page.evaluate(() => {
-    navigator.mediaDevices.getUserMedia = async () => {
-      const context = new AudioContext();
-      const { stream } = context.createMediaStreamDestination();
-      const track = stream.getAudioTracks()[0]!;
-      setTimeout(() => track.dispatchEvent(new Event('ended')), 1500);
-      return stream;
-    };
+test.describe('in noise', () => {
+  test.use({ cable: cable.noisy });
+
+  test('the code is heard, and what is lost is counted', async ({ place }) => {
+    await place.listen();
+    await expect(place.digits()).toHaveText(/^10:0\d:\d\d:\d\d$/);
+    await expect(place.verdict).toContainText('Code on channel 1');
+    await expect(place.fact('Rate')).toHaveText('25 frames a second');
+    const shown = await place.watch('.heard .digits', 3);
+    const frames = shown.map(({ address }) => frames25(address));
+    expect(frames.every((frame, index) => index === 0 || frame > frames[index - 1]!)).toBe(true);
   });
-  await place.listen();
-  await expect(place.page.locator('.live-ended')).toContainText('The input is gone');
+});
+
+test.describe('pulled out and plugged in', () => {
+  test.use({ cable: cable.pulled });
+
+  test('the code stops and goes on', async ({ place }) => {
+    await place.listen();
+    await expect(place.digits()).toHaveText(/^10:00:0[0-5]:/);
+    await expect(place.verdict).toContainText('The code stopped');
+    await expect(place.page.locator('.heard')).toContainText('The last time address');
+    await expect(place.digits()).toHaveText(/^10:00:05:2\d$/);
+    await expect(place.verdict).toContainText('Code on channel 1', { timeout: 10_000 });
+    await expect(place.digits()).toHaveText(/^10:00:1\d:/);
+  });
 });
 
 /** Lets the page hear what it plays: its newest output is its microphone. */

@@ -59,6 +59,10 @@ export const cable = {
   one: join(FOLDER, 'cable.wav'),
   two: join(FOLDER, 'two-cables.wav'),
   nothing: join(FOLDER, 'no-cable.wav'),
+  /** The code of the first, in noise 14 dB below it. */
+  noisy: join(FOLDER, 'noisy-cable.wav'),
+  /** The code of the first, of which nothing comes from the sixth second to the tenth. */
+  pulled: join(FOLDER, 'pulled-cable.wav'),
   /** By how much: a recorder at 48,001 samples a second whose file says 48,000. */
   ppm: 1e6 / 48_000,
 } as const;
@@ -160,7 +164,16 @@ function cables(): void {
     '[0]asetrate=48001,aresample=48000[fast];[1][fast]join=inputs=2:channel_layout=stereo';
   ffmpeg('-i', cable.one, '-i', cable.one, '-filter_complex', fast, cable.two);
   ffmpeg('-f', 'lavfi', '-i', 'anullsrc=r=48000:cl=mono', '-t', '5', cable.nothing);
+  // Noise of even distribution up to a level has a third of its square.
+  const noise = `anoisesrc=r=48000:seed=5:a=${(CODE_LEVEL * Math.sqrt(3)) / 5}`;
+  const both = ['-filter_complex', 'amix=duration=first:normalize=0'];
+  ffmpeg('-i', cable.one, '-f', 'lavfi', '-i', noise, ...both, cable.noisy);
+  const pulled = ['-af', "volume=0:enable='between(t,6,10)'", '-t', '60'];
+  ffmpeg('-i', cable.one, ...pulled, cable.pulled);
 }
+
+/** How loud code is that nobody asked to be otherwise: -18 dBFS. */
+const CODE_LEVEL = 10 ** (-18 / 20);
 
 export function heardTogether(): void {
   const settings = ['rate=25', 'start=10:00:00:00', 'length=00:00:30:00', 'sample_rate=48000'];

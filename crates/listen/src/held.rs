@@ -20,8 +20,12 @@ pub struct Held {
     /// How fast that code was against the page's clock, in seconds a second, with one standard
     /// deviation; none where it was not heard for long enough.
     pub pace: Option<(f64, f64)>,
-    /// By how many milliseconds the device's time of day was ahead of the page's clock then.
+    /// By how many milliseconds the device's time of day was ahead of the page's clock when that
+    /// was last believed to run on.
     pub ahead: f64,
+    /// For how many seconds it ran by the time of day, because its page was closed; 0 where it did
+    /// not.
+    pub by_time_of_day: f64,
     /// How long ago that was the last time, and how far the clock had drifted since, in words:
     /// where it was jammed again.
     pub drifted: Option<String>,
@@ -65,8 +69,25 @@ impl Held {
             jammed: page_milliseconds,
             pace: apart.and_then(|apart| apart.pace),
             ahead,
+            by_time_of_day: 0.0,
             drifted: None,
         }
+    }
+
+    /// The same clock on another page that was opened since: there it is so many milliseconds by the
+    /// page's clock now, and the time of day is ahead of that by so many.
+    pub fn on_page(self, page_milliseconds: f64, ahead: f64) -> Result<Self, CodeClockError> {
+        let clock = CodeClock::try_from(&self.ticking)?;
+        let later = self.ahead - ahead;
+        let jammed = self.jammed + later;
+        let ticking = clock.moved(later)?;
+        Ok(Self {
+            ticking: ticking.into(),
+            jammed,
+            ahead,
+            by_time_of_day: ((page_milliseconds - jammed) * 1e-3).max(0.0),
+            ..self
+        })
     }
 
     /// The same clock, jammed again: with what it had drifted until then.
@@ -81,7 +102,12 @@ impl Held {
             let day = f64::from(now.timebase().count().frames_per_day());
             let frames = then.frame_at(self.jammed) - now.frame_at(self.jammed);
             let frames = frames - (frames / day).round() * day;
-            drifted(frames / rate, 1.0 / rate, passed)
+            let drifted = drifted(frames / rate, 1.0 / rate, passed);
+            if before.by_time_of_day > 0.0 {
+                format!("{drifted} Until its page was opened again it ran by the time of day.")
+            } else {
+                drifted
+            }
         } else {
             format!(
                 "The clock held before counted {}; this code counts {}.",
@@ -121,12 +147,15 @@ impl Held {
                  8.4 allows",
             ),
         };
-        let most = BEGINNING + pace * passed;
-        format!(
-            "Off by at most {} ({:.2} frames) by now, {because}.",
-            length(most),
-            most / frame
-        )
+        let most = BEGINNING + pace * passed + SLEWED * self.by_time_of_day;
+        let most = format!("{} ({:.2} frames)", length(most), most / frame);
+        if self.by_time_of_day > 0.0 {
+            return format!(
+                "Off by at most {most} by now, if this device’s time of day was not set meanwhile: the \
+                 clock ran by that until this page was opened."
+            );
+        }
+        format!("Off by at most {most} by now, {because}.")
     }
 }
 
@@ -202,6 +231,25 @@ mod tests {
         assert_eq!(trouble(-1_500.0), None, "slewed for an hour");
         assert!(trouble(600_000.0).unwrap().contains("10 min"));
         assert!(trouble(-5_000.0).is_some());
+    }
+
+    /// A page that was open for an hour when it set its clock; another one, opened ten minutes later,
+    /// has it at the same address. The time of day may be slewed by 500 ppm: 0.3 s in ten minutes.
+    #[test]
+    fn on_another_page_it_is_where_the_time_of_day_has_it() {
+        let (opened, moment) = (1e12, 3_600_000.0);
+        let held = jam(90_000.0, moment);
+        let again = opened + moment + 600_000.0;
+        let carried = held.clone().on_page(20.0, again - 20.0).unwrap();
+        let now = carried.now(20.0, again - 20.0).unwrap();
+        assert_eq!(now.address, "01:10:00:00");
+        assert_eq!(now.since, "Jammed from channel 1, 10 min 00 s ago.");
+        assert!(now.off.contains("425 ms (10.62 frames)"), "{}", now.off);
+        assert!(now.off.contains("time of day"), "{}", now.off);
+        assert_eq!(now.trouble, None);
+        let drifted = jam(105_000.0, 20.0).jammed_again(&carried).unwrap().drifted;
+        assert!(drifted.unwrap().contains("ran by the time of day"));
+        assert!(held.on_page(20.0, f64::NAN).is_err());
     }
 
     /// The code gained 36 ms in an hour: 10 ppm.

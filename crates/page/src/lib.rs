@@ -16,8 +16,8 @@ mod worksheet;
 
 pub use blob::BlobSource;
 pub use listen::{
-    InputFacts, Listening, RecordedParts, check_plan, held_now, jammed_again, marks_otio,
-    marks_table, ticking_address,
+    InputFacts, Listening, RecordedParts, check_plan, held_now, held_on_page, jammed_again,
+    marks_otio, marks_table, ticking_address,
 };
 pub use live::{LiveAnswer, LiveFrom, LiveHeard, LiveRequest, live_order};
 pub use recording::{Demo, Packet, Recording, WantedDecoder, codeword_at};

@@ -161,6 +161,18 @@ pub fn held_now(
     Ok(now.into_ts()?)
 }
 
+/// A clock that another page held, on this page at a moment of its clock, when the time of day is so
+/// many milliseconds ahead of that.
+#[wasm_bindgen]
+pub fn held_on_page(
+    held: &Ts<Held>,
+    page_milliseconds: f64,
+    time_of_day_ahead: f64,
+) -> Result<Ts<Held>, JsError> {
+    let held = (held.to_rust()?).on_page(page_milliseconds, time_of_day_ahead)?;
+    Ok(held.into_ts()?)
+}
+
 /// A clock that was jammed again, with how far the one before had drifted.
 #[wasm_bindgen]
 pub fn jammed_again(held: &Ts<Held>, before: &Ts<Held>) -> Result<Ts<Held>, JsError> {

@@ -107,6 +107,16 @@ impl CodeClock {
             ..*self
         }
     }
+
+    /// The same clock by a clock of the page that says so many milliseconds more.
+    pub fn moved(&self, milliseconds: f64) -> Result<Self, CodeClockError> {
+        Self::new(
+            self.timebase,
+            self.frame,
+            self.page_milliseconds + milliseconds,
+            self.frames_per_second,
+        )
+    }
 }
 
 /// Whole frames that have passed.

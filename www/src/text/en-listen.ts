@@ -26,10 +26,11 @@ export const listen = {
   holdWhat: (channel: string) => `Hold: set this page’s clock from the code on ${channel}`,
   heldTitle: 'The clock that is held',
   heldExplanation:
-    'This page’s own clock, set from the code that was heard. Unplug, and it runs on; plug the same code in again and hold it again to learn how far the two had drifted. Make can play it out. It ends with this page.',
+    'This page’s own clock, set from the code that was heard. Unplug, and it runs on; plug the same code in again and hold it again to learn how far the two had drifted. Make can play it out. It is kept on this device: a page that is opened again has it, by the time of day.',
   letGo: 'Let it go',
   planTitle: 'What is planned',
-  planExplanation: 'What stands here is compared with the code as it is heard.',
+  planExplanation:
+    'What stands here is compared with the code as it is heard. It is kept on this device.',
   rate: 'Rate',
   counting: 'Counting',
   userBitsPlanned: 'User bits',

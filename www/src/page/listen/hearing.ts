@@ -15,6 +15,7 @@ import type { Problem } from '../../wasm/plumbline';
 import { mediaDevices } from '../devices';
 import { keepAwake, letSleep } from '../make/live/awake';
 import { pageModule } from '../module';
+import { filled, keepOnDevice, keptOnDevice } from '../on-device';
 import { held, hold } from './held';
 import { type About, Input } from './input';
 import { asStopped, type Because, Stopped } from './stopped';
@@ -31,10 +32,11 @@ export type Recording =
   | { is: 'done'; recorded: Recorded; address: string }
   | { is: 'failed'; detail: string };
 
+const PLAN = 'plumbline.plan';
 const state = signal<Phase>({ is: 'still', ended: undefined });
 const now = signal<Heard | undefined>(undefined);
 const wrong = signal<readonly FoundIn[]>([]);
-const plan = signal<Planned>({ rate: '', counting: '', user_bits: '' });
+const plan = signal<Planned>(filled({ rate: '', counting: '', user_bits: '' }, keptOnDevice(PLAN)));
 const planWrong = signal<readonly Problem[]>([]);
 const known = signal<readonly MediaDeviceInfo[]>([]);
 const recorder = signal<Recording>({ is: 'off' });
@@ -104,7 +106,12 @@ export function record(): void {
 
 export async function changePlan(change: Partial<Planned>): Promise<void> {
   plan.value = { ...plan.value, ...change };
+  keepOnDevice(PLAN, plan.value);
   tell({ kind: 'plan', planned: plan.value });
+  await checkPlan();
+}
+
+async function checkPlan(): Promise<void> {
   planWrong.value = (await pageModule()).check_plan(plan.value);
 }
 
@@ -186,3 +193,6 @@ effect(() => {
   const ticking = held.value?.ticking;
   tell({ kind: 'held', ticking });
 });
+
+// A plan that was kept may be half typed.
+void checkPlan();

@@ -1,6 +1,7 @@
 // What stands in the fields, kept on this device and in the fragment of the page's address:
 // `#work-out?part=clocks&drift=5`.
 
+import { filled, keepOnDevice, keptOnDevice } from '../on-device';
 import type { Forms, Part } from './sums';
 
 const PLACE = '#work-out';
@@ -13,13 +14,9 @@ export function recall(forms: Forms, fragment: string): Kept {
   return linked(fragment, fromDevice(forms), forms);
 }
 
-/** Keeps it on this device. A browser that keeps nothing loses nothing but this. */
+/** Keeps it on this device. */
 export function keep(kept: Kept): void {
-  try {
-    localStorage.setItem(KEY, JSON.stringify(kept));
-  } catch {
-    // No room, or not allowed.
-  }
+  keepOnDevice(KEY, kept);
 }
 
 /** The fragment that shows the part with what stands in its fields. */
@@ -49,32 +46,13 @@ function linked(fragment: string, kept: Kept, plain: Forms): Kept {
 }
 
 function fromDevice(plain: Forms): Kept {
+  const stored = (keptOnDevice(KEY) ?? {}) as { part?: unknown; forms?: Record<string, unknown> };
   const kept = { part: 'address' as Part, forms: plain };
-  try {
-    const stored: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
-    const { part, forms } = (stored ?? {}) as { part?: unknown; forms?: Record<string, unknown> };
-    for (const name of Object.keys(plain) as Part[]) {
-      kept.forms = { ...kept.forms, [name]: filled(plain[name], forms?.[name]) };
-    }
-    if (typeof part === 'string' && isPart(part, plain)) kept.part = part;
-  } catch {
-    // What was kept can't be read: begin anew.
+  for (const name of Object.keys(plain) as Part[]) {
+    kept.forms = { ...kept.forms, [name]: filled(plain[name], stored.forms?.[name]) };
   }
-  return kept;
-}
-
-/** The fields of a form, each from `found` where that has a text for it. */
-function filled(plain: Record<string, string>, found: unknown): Record<string, string> {
-  const texts = (typeof found === 'object' && found !== null ? found : {}) as Record<
-    string,
-    unknown
-  >;
-  return Object.fromEntries(
-    Object.entries(plain).map(([field, usual]) => {
-      const text = texts[field];
-      return [field, typeof text === 'string' ? text : usual];
-    }),
-  );
+  const { part } = stored;
+  return typeof part === 'string' && isPart(part, plain) ? { ...kept, part } : kept;
 }
 
 function isPart(name: string, plain: Forms): name is Part {
