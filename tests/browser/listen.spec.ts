@@ -98,19 +98,22 @@ test.describe('with code on the cable', () => {
     await expect(place.held).toHaveCount(0);
   });
 
-  test('at 44.1 kHz it is the same code', async ({ place }) => {
-    await place.page.evaluate(() => {
-      const { getSettings } = MediaStreamTrack.prototype;
-      MediaStreamTrack.prototype.getSettings = function () {
-        return { ...getSettings.call(this), sampleRate: 44_100 };
-      };
+  for (const sampleRate of [44_100, 48_000]) {
+    test(`at ${sampleRate} samples a second it is the same code`, async ({ place }) => {
+      await place.page.evaluate((sampleRate) => {
+        const { getSettings } = MediaStreamTrack.prototype;
+        MediaStreamTrack.prototype.getSettings = function () {
+          return { ...getSettings.call(this), sampleRate };
+        };
+      }, sampleRate);
+      await place.listen();
+      await expect(place.digits()).toHaveText(/^10:0\d:\d\d:\d\d$/);
+      await expect(place.verdict).toHaveText('Code on channel 1, nothing lost in the last minute.');
+      await expect(place.fact('Rate')).toHaveText('25 frames a second');
+      const said = `${sampleRate.toLocaleString('en')} samples`;
+      await expect(place.page.locator('.live-account')).toContainText(said);
     });
-    await place.listen();
-    await expect(place.digits()).toHaveText(/^10:0\d:\d\d:\d\d$/);
-    await expect(place.verdict).toHaveText('Code on channel 1, nothing lost in the last minute.');
-    await expect(place.fact('Rate')).toHaveText('25 frames a second');
-    await expect(place.page.locator('.live-account')).toContainText('44,100 samples');
-  });
+  }
 
   test('an input that vanishes ends listening, and can be listened to again', async ({ place }) => {
     await place.page.evaluate(() => {
@@ -243,6 +246,11 @@ test.describe('with two devices', () => {
     const [ppm, one] = (await pace.textContent())!.match(/[\d.]+/g)!.map(Number);
     expect(Math.abs(ppm! - cable.ppm)).toBeLessThan(Math.max(1, 4 * one!));
     await expect(compared).toContainText('They part by one frame in');
+    // Both began together, at ten o'clock.
+    const apart = compared.locator('.facts div', { hasText: 'Apart by' }).locator('dd');
+    const seconds = frames25((await place.digits().textContent())!) / 25 - 36_000;
+    const truth = seconds * cable.ppm * 1e-3;
+    expect(Math.abs(Number.parseFloat((await apart.textContent())!) - truth)).toBeLessThan(0.3);
   });
 
   test('Listen: legible, within its width, nothing in the way', async ({ place }) => {

@@ -130,13 +130,11 @@ impl Listener {
         if let Some(record) = &mut self.record {
             record.push(planes);
         }
+        self.part(planes);
         let first = self.first();
         let mut other: Option<Now> = None;
-        for (strip, plane) in self.strips.iter_mut().zip(planes) {
-            strip.repeats &= planes.first() == Some(plane);
-            if strip.repeats {
-                continue;
-            }
+        let strips = self.strips.iter_mut().zip(planes);
+        for (strip, plane) in strips.filter(|(strip, _)| !strip.repeats) {
             if strip.push(plane)
                 && let Some(now) = strip.now
             {
@@ -152,6 +150,18 @@ impl Listener {
         }
         if let (Some(record), Some(now)) = (&mut self.record, &other) {
             record.place(now);
+        }
+    }
+
+    /// A channel that repeats the first no more goes on from what both of them had heard.
+    fn part(&mut self, planes: &[&[f32]]) {
+        let [first, others @ ..] = self.strips.as_mut_slice() else {
+            return;
+        };
+        for (strip, plane) in others.iter_mut().zip(planes.iter().skip(1)) {
+            if strip.repeats && planes.first() != Some(plane) {
+                strip.clone_from(first);
+            }
         }
     }
 

@@ -9,7 +9,7 @@ use plumbline_tone::CodeClock;
 use crate::{Comparison, InputClock, Meter};
 
 /// A channel, and what is known of it. Samples are counted from the first that was heard.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Strip {
     pub(crate) ear: Ear,
     pub(crate) meter: Meter,

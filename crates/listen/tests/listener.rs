@@ -240,6 +240,21 @@ fn a_channel_that_repeats_the_first_is_none_of_its_own() {
     assert_eq!(listener.heard(page).channels.len(), 2);
 }
 
+/// Two inputs that are silent alike, and then carry code from two devices, the second of them 10 ms
+/// later: how far they are apart does not depend on how long they were alike.
+#[test]
+fn channels_that_were_alike_are_compared_once_they_are_not() {
+    let (one, other) = (code(4, 0, Seed::judging(21)), code(4, 0, Seed::judging(21)));
+    let after = |silence: usize, take: &Take| [vec![0.0; silence], take.samples.clone()].concat();
+    let planes = [after(48_000, &one), after(48_480, &other)];
+    let mut listener = listener(2);
+    listen(&mut listener, &[&planes[0], &planes[1]], |_, _| {});
+    let heard = listener.heard(now(planes[0].len()));
+    let compared = &heard.channels[1].compared[0];
+    assert_eq!(compared.title, "Against channel 1");
+    assert_eq!(compared.offset, "10.0 ms (0.25 frames) behind");
+}
+
 #[test]
 fn what_was_planned_and_is_not_stands_in_the_verdict() {
     let take = code(5, 0, Seed::judging(8));

@@ -6,7 +6,7 @@ use crate::word::Word;
 use plumbline_ltc::{Evidence, Received, Receiver, finish_in_step, push_in_step};
 use plumbline_timecode::SampleRate;
 
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Channel {
     receiver: Receiver,
     pub(crate) continuity: Continuity,

@@ -20,7 +20,7 @@ use plumbline_timecode::{SampleRate, TimeAddress, Timebase, UserBits};
 /// it on the way says what the code says *now*, with what is in hand: so the last codeword counts
 /// when its last edge was heard, and not a codeword later. What either says does not depend on how
 /// the sound is cut.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Ear {
     sample_rate: SampleRate,
     /// What edges show.

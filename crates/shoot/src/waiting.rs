@@ -30,8 +30,9 @@ pub(crate) struct Waiting {
 /// So many may wait: then it is decided by them.
 const MOST: usize = 16;
 /// A run of so many codewords is believed if no more are strays, a shorter one if no more than half as
-/// many. A stray belongs to no run, or to one that stands between codewords of another. Where one bit of twenty-six is flipped in every codeword, five of seven have the same
-/// one flipped once in twenty thousand times, and two that follow each other quite often.
+/// many. A stray belongs to no run, or to one that stands between codewords of another. Where one bit
+/// of twenty-six is flipped in every codeword, five of seven have the same one flipped once in twenty
+/// thousand times, and two that follow each other quite often.
 const LONG: u64 = 5;
 const FEW: u64 = 2;
 

@@ -26,7 +26,7 @@ export function ticks(seconds: number, width: number, apart: number): Tick[] {
 }
 
 function room(last: number, width: number, apart: number): number {
-  return last > width - apart / 3 ? last - apart * 0.8 : last;
+  return last > width - apart / 3 ? last - apart * 1.1 : last;
 }
 
 /** A place in a recording as its own clock has it: minutes and seconds, hours where there are any. */
