@@ -9,6 +9,7 @@ use plumbline_media::Encoding;
 use plumbline_media::write::{Recording, Writer};
 use plumbline_shoot::{FrameList, RecordingReader, report};
 
+use crate::convert::whole;
 use crate::{Frame, Take};
 
 /// Whoever reads takes.
@@ -35,7 +36,7 @@ impl Reader for Plumbline {
 }
 
 fn reported(take: &Take) -> Result<Vec<Frame>, Box<dyn Error>> {
-    let hertz = take.sample_rate.as_f64().to_string().parse()?;
+    let hertz = u32::try_from(whole(take.sample_rate.as_f64()))?;
     let recording = Recording::new(hertz, 1, Encoding::F32, take.samples.len() as u64);
     let mut writer = Writer::new(Vec::new(), &recording)?;
     writer.push(&[&take.samples])?;

@@ -20,8 +20,8 @@ pub struct Held {
     /// How fast that code was against the page's clock, in seconds a second, with one standard
     /// deviation; none where it was not heard for long enough.
     pub pace: Option<(f64, f64)>,
-    /// By how many milliseconds the device's time of day was ahead of the page's clock when that
-    /// was last believed to run on.
+    /// By how many milliseconds the device's time of day was ahead of the page's clock then, or when
+    /// a page that was opened since took it over.
     pub ahead: f64,
     /// For how many seconds it ran by the time of day, because its page was closed; 0 where it did
     /// not.
