@@ -209,6 +209,12 @@ impl Listener {
         self.record.take()?.end()
     }
 
+    /// How many channels have code now: told sooner than all that is heard.
+    pub fn codes(&self) -> usize {
+        let codes = self.strips.iter().filter_map(Strip::code);
+        codes.count()
+    }
+
     /// What is heard now.
     pub fn heard(&self, page_milliseconds: f64) -> Heard {
         let channels: Vec<HeardChannel> = (0..)

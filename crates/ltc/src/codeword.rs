@@ -76,23 +76,14 @@ impl Codeword {
         flags: Flags,
         polarity: PolarityRule,
     ) -> Self {
-        let address = address.code().address();
-        let layout = Layout::from(address.count());
+        let count = address.code().address().count();
+        let layout = Layout::from(count);
         let mut word = Self([0, 0, 0, 0, 0, 0, 0, 0, SYNC_BYTES[0], SYNC_BYTES[1]]);
-        let values = [
-            address.hours(),
-            address.minutes(),
-            address.seconds(),
-            address.frames(),
-        ];
-        for ((value, tens), units) in values.into_iter().zip(TENS).zip(UNITS) {
-            word.put(tens, value / 10);
-            word.put(units, value % 10);
-        }
+        word.put_address(address);
         for (group, first) in user_bits.groups().into_iter().zip((4..).step_by(8)) {
             word.put(first, group);
         }
-        let drop = layout.drop_flag().filter(|_| address.count().is_drop());
+        let drop = layout.drop_flag().filter(|_| count.is_drop());
         let followed = flags.colour_frame == ColourFrame::Followed;
         let colour = layout.colour_frame_flag().filter(|_| followed);
         let groups = layout
@@ -109,10 +100,43 @@ impl Codeword {
         word
     }
 
+    /// The same with another address, and with all other bits as they are: that of polarity
+    /// correction too.
+    #[must_use]
+    pub fn readdressed(mut self, address: TimeAddress) -> Self {
+        for ((tens, width), units) in TENS.into_iter().zip(TENS_WIDTH).zip(UNITS) {
+            self.clear(tens, width);
+            self.clear(units, 4);
+        }
+        self.put_address(address);
+        self
+    }
+
+    fn put_address(&mut self, address: TimeAddress) {
+        let address = address.code().address();
+        let values = [
+            address.hours(),
+            address.minutes(),
+            address.seconds(),
+            address.frames(),
+        ];
+        for ((value, tens), units) in values.into_iter().zip(TENS).zip(UNITS) {
+            self.put(tens, value / 10);
+            self.put(units, value % 10);
+        }
+    }
+
     /// The bits of `value`, lowest first, from bit `first` on: none of them leaves the byte.
     fn put(&mut self, first: u8, value: u8) {
         if let Some(byte) = self.0.get_mut(usize::from(first / 8)) {
             *byte |= value << (first % 8);
+        }
+    }
+
+    /// Makes `width` bits from bit `first` on 0: none of them leaves the byte.
+    fn clear(&mut self, first: u8, width: u8) {
+        if let Some(byte) = self.0.get_mut(usize::from(first / 8)) {
+            *byte &= !(((1 << width) - 1) << (first % 8));
         }
     }
 

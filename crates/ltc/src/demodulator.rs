@@ -28,7 +28,7 @@ mod words;
 
 use plumbline_timecode::SampleRate;
 
-use crate::Received;
+use crate::{Begun, Received};
 use cells::Cells;
 use crossings::Crossings;
 use envelope::{Envelope, Extremes};
@@ -103,8 +103,25 @@ impl Demodulator {
         }
     }
 
+    /// Hands out what was heard to the last sample but is still in hand, as if the input ended
+    /// here, and gives what was heard of the codeword that is on its way.
+    pub fn in_hand(&self, received: &mut impl FnMut(Received)) -> Option<Begun> {
+        let mut ending = self.clone();
+        ending.take_end(received);
+        let begun = ending.cells.begun();
+        ending.cells.finish(received);
+        begun
+    }
+
     /// Takes the end of the input: hands out what was still in hand, and is then as new.
     pub fn finish(&mut self, received: &mut impl FnMut(Received)) {
+        self.take_end(received);
+        self.cells.finish(received);
+        self.reset();
+    }
+
+    /// Takes what sound there is to its end.
+    fn take_end(&mut self, received: &mut impl FnMut(Received)) {
         for extremes in self.line.finish().into_iter().flatten() {
             if let Some(band) = self.envelope.push(extremes) {
                 self.tile(band, received);
@@ -117,8 +134,6 @@ impl Demodulator {
         self.crossings.finish(self.line.samples(), &mut |event| {
             cells.push(event, Extremes::NONE, received);
         });
-        self.cells.finish(received);
-        self.reset();
     }
 
     /// As new, ready for the first sample of another recording; [`Self::samples`] still tells of

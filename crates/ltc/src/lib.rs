@@ -19,6 +19,7 @@
 //! * Files: samples come and go as slices of `f32`.
 //! * What rate the code has and whether codewords follow each other: that takes more than one.
 
+mod begun;
 mod codeword;
 mod demodulator;
 mod digits;
@@ -36,6 +37,7 @@ mod robust;
 mod sync;
 mod together;
 
+pub use begun::Begun;
 pub use codeword::{Codeword, ColourFrame, Flags, PolarityRule};
 pub use demodulator::Demodulator;
 pub use digits::{Digits, DigitsError};

@@ -20,7 +20,7 @@ use std::collections::VecDeque;
 use plumbline_timecode::SampleRate;
 
 use crate::robust::{Heard, HeardTogether, Pieces, Reading, Run, Witness, agreed};
-use crate::{Demodulator, Evidence, Position, Quality, Received, Together};
+use crate::{Begun, Demodulator, Evidence, Position, Quality, Received, Together};
 
 /// Reads code from sound: what [`Demodulator`] reads, and what noise, hum, clicks, other sound or
 /// lossy coding left of code.
@@ -223,10 +223,10 @@ impl Receiver {
     }
 
     /// Hands out what edges have shown to the last, of which `seen` was not told yet, as if the
-    /// input ended here; it does not.
-    pub fn in_hand(&self, seen: &mut impl FnMut(&Received)) {
-        let mut ending = self.demodulator.clone();
-        ending.finish(&mut |word| seen(&word));
+    /// input ended here, which it does not; and gives what was heard of the codeword that is on its
+    /// way.
+    pub fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Begun> {
+        self.demodulator.in_hand(&mut |word| seen(&word))
     }
 
     /// Takes the end of the input: hands out what was still in hand, and is then as new.

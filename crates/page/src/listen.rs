@@ -128,6 +128,11 @@ impl Listening {
         Ok(parts.map(|parts| parts.into_ts()).transpose()?)
     }
 
+    /// How many channels have code now.
+    pub fn codes(&self) -> usize {
+        self.listener.codes()
+    }
+
     /// What is heard now.
     pub fn heard(&self) -> Result<Ts<Heard>, JsError> {
         Ok(self.listener.heard(self.page_milliseconds).into_ts()?)

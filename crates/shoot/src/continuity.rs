@@ -12,7 +12,7 @@ use crate::run::{Run, Step};
 use crate::stretch::{Basis, Stretch};
 use crate::waiting::{More, Patience, Waiting};
 use crate::word::Word;
-use plumbline_ltc::Together;
+use plumbline_ltc::{Begun, Together};
 use plumbline_timecode::UserBits;
 
 /// Places of one kind that are kept one by one; the rest are counted.
@@ -158,6 +158,14 @@ impl Continuity {
         } else {
             self.waiting.push(word);
             self.judge(More::Perhaps);
+        }
+    }
+
+    /// Takes what has begun after the last codeword. One that waits alone is believed if that is the
+    /// beginning of the one that follows it.
+    pub(crate) fn bear_out(&mut self, begun: &Begun) {
+        if let Some(next) = self.waiting.alone().and_then(|word| word.next(begun)) {
+            self.push(next);
         }
     }
 

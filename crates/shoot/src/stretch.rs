@@ -189,7 +189,12 @@ impl Stretch {
 
     /// The last address, in the wanted counting where it holds.
     pub(crate) fn last(&self, wanted: Count) -> Option<TimeAddress> {
-        self.run.last.codeword.address(self.count(wanted)).ok()
+        self.address(&self.run.last, wanted)
+    }
+
+    /// The address of one of its codewords, in the wanted counting where it holds.
+    pub(crate) fn address(&self, word: &Word, wanted: Count) -> Option<TimeAddress> {
+        word.codeword.address(self.count(wanted)).ok()
     }
 
     /// The user bits of its first codeword.

@@ -62,6 +62,14 @@ impl Waiting {
         self.words.push(word);
     }
 
+    /// The one that waits, if no other does.
+    pub(crate) fn alone(&self) -> Option<&Word> {
+        match self.words.as_slice() {
+            [word] => Some(word),
+            _ => None,
+        }
+    }
+
     /// All of them: they were damaged.
     pub(crate) fn drain(&mut self) -> Vec<Word> {
         std::mem::take(&mut self.words)

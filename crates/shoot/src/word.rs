@@ -1,6 +1,8 @@
 //! One codeword as the demodulator gave it, in the terms that continuity is judged in.
 
-use plumbline_ltc::{Codeword, Direction, Disturbance, Quality, Received, Together};
+use crate::counts::COUNTS;
+use plumbline_ltc::{Begun, Codeword, Direction, Disturbance, Quality, Received, Together};
+use plumbline_timecode::Frames;
 
 /// A codeword with its place. Positions are samples of the recording.
 #[derive(Debug, Clone, Copy)]
@@ -28,7 +30,28 @@ pub(crate) struct Word {
 /// A sample this near to full scale can have been clipped.
 const FULL_SCALE: f32 = 0.999;
 
+/// So many bits tell that a codeword is the next one: its frames, the units of its seconds, two groups
+/// of user bits and two flags.
+const TELLING: u8 = 20;
+
 impl Word {
+    /// The codeword after this one, if what has begun is its beginning.
+    pub(crate) fn next(&self, begun: &Begun) -> Option<Word> {
+        let next = COUNTS.into_iter().find_map(|count| {
+            let address = self.codeword.address(count).ok()?;
+            let next = address.plus_wrapping(Frames(1));
+            let codeword = self.codeword.readdressed(next);
+            begun.is_of(codeword, TELLING).then_some(codeword)
+        })?;
+        Some(Word {
+            codeword: next,
+            begins: self.ends,
+            ends: self.ends + self.period,
+            first_edge: self.ends,
+            ..*self
+        })
+    }
+
     /// The codewords that were heard together, each at its place.
     pub(crate) fn of_together(heard: &Together) -> impl Iterator<Item = Word> + '_ {
         let period = heard.samples_per_codeword;

@@ -37,11 +37,11 @@ fn last_ended(take: &Take, sample: f64, count: Count) -> Option<TimeAddress> {
     ended.meant.address(count).ok()
 }
 
-/// Plugged in anywhere within a codeword, an address is known before three codewords have passed,
-/// and from then on what is said is the last codeword that was whole, or the one before while its
-/// last edge is still being looked at.
+/// Plugged in anywhere within a codeword, an address is known once the next one was heard and 20 bits
+/// of the one after it, and from then on what is said is the last codeword that was whole, or the one
+/// before while its last edge is still being looked at.
 #[test]
-fn an_address_is_known_within_three_codewords_and_is_right() {
+fn an_address_is_known_a_quarter_into_the_next_codeword_and_is_right() {
     for (number, (rate, count)) in (0..).zip(CODES) {
         for sample_rate in [hertz(44_100), hertz(48_000)] {
             let take = take(rate, count, sample_rate, 40, Seed::judging(number));
@@ -72,10 +72,52 @@ fn an_address_is_known_within_three_codewords_and_is_right() {
                     assert!(truth.contains(&Some(now.address)), "{now:?} {truth:?}");
                 }
                 let known_after = known_after.unwrap();
-                assert!(known_after < 3.0, "{rate} {count:?} {phase}: {known_after}");
+                let first = take.words.iter().find(|word| word.begins >= cut).unwrap();
+                let borne_out = (first.ends - cut + QUANTUM as f64) / codeword + 21.0 / 80.0;
+                assert!(
+                    known_after < borne_out,
+                    "{rate} {count:?} {phase}: {known_after}"
+                );
             }
         }
     }
+}
+
+/// The beginning of the next codeword bears the first one out, whatever rolls over between them; one
+/// that does not follow bears nothing out.
+#[test]
+fn what_begins_bears_out_only_what_it_follows() {
+    let said_half_way = |source: Source| {
+        let take = source.take(2, Seed::judging(3)).unwrap();
+        let half_way = f64::midpoint(take.words[1].begins, take.words[1].ends);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "small"
+        )]
+        let half_way = half_way as usize;
+        let mut ear = Ear::new(hertz(48_000));
+        ear.push(&take.samples[..half_way]);
+        ear.now().map(|now| now.address)
+    };
+    for (rate, count) in CODES {
+        let midnight = TimeAddress::new(count, 0, 0, 0, 0).unwrap();
+        let last = midnight.plus_wrapping(Frames(-1));
+        let source = Source {
+            count,
+            addresses: Addresses::From(last),
+            ..Source::new(rate, hertz(48_000))
+        };
+        assert_eq!(said_half_way(source), Some(last), "{rate}");
+    }
+    let jumping = Source {
+        addresses: Addresses::Jumping {
+            every: 1,
+            by: Frames(1003),
+        },
+        ..Source::new(Rate::F25, hertz(48_000))
+    };
+    assert_eq!(said_half_way(jumping), None);
 }
 
 /// Where the last codeword began is known to a fraction of a sample, and how the code runs.

@@ -6,18 +6,15 @@ import { unreachable } from '../protocol/messages';
 import init, { Listening } from '../wasm/plumbline';
 import { inBrowser, type Sink } from './sink';
 
-/** Seconds between two accounts of what is heard now, while somebody waits for code and once it is
- * there and ticks by itself, and of what was found. */
-const WAITING = 0.04;
-const TICKING = 0.1;
+/** Seconds between two accounts of what is heard now, which ticks by itself, and of what was found.
+ * Code that begins or stops is told at once. */
+const HEARD = 0.1;
 const FOUND = 1;
 
 const module = init();
 let listening: Listening | undefined;
-let told = { heard: 0, found: 0 };
+let told = { heard: 0, codes: 0, found: 0 };
 let hertz = 0;
-/** Seconds until the next account of what is heard. */
-let pause = WAITING;
 /** Where a recording goes, and what was written of it so far. */
 let sink: Sink | undefined;
 let written: Promise<void> = Promise.resolve();
@@ -108,11 +105,10 @@ function hear({ number, planes }: Captured): void {
   if (listening === undefined) return;
   listening.push(number, planes);
   if (sink !== undefined) keep(listening.take_recorded() as Uint8Array<ArrayBuffer>);
-  if (number - told.heard >= pause * hertz) {
-    told = { ...told, heard: number };
-    const heard = listening.heard();
-    pause = heard.channels.some(({ hearing }) => hearing === 'code') ? TICKING : WAITING;
-    post({ kind: 'heard', heard });
+  const codes = listening.codes();
+  if (codes !== told.codes || number - told.heard >= HEARD * hertz) {
+    told = { ...told, codes, heard: number };
+    post({ kind: 'heard', heard: listening.heard() });
   }
   if (number - told.found >= FOUND * hertz) {
     told = { ...told, found: number };

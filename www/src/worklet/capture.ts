@@ -4,7 +4,7 @@
 import type { Captured, FromCapture, ToCapture } from '../protocol/capture';
 
 /** So many samples are handed on together. */
-const TOGETHER = 512;
+const TOGETHER = 256;
 
 class Capture extends AudioWorkletProcessor {
   private to: MessagePort | undefined;

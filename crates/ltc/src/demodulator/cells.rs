@@ -12,7 +12,7 @@ use super::beginning::{Beginning, Begins};
 use super::crossings::{Edge, Event};
 use super::envelope::{Extremes, higher};
 use super::words::Words;
-use crate::Received;
+use crate::{Begun, Received};
 
 /// A bit and where its edges are.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -160,6 +160,11 @@ impl Cells {
         self.follows = None;
         self.beginning.reset();
         self.words.break_off(received);
+    }
+
+    /// What was heard of the codeword that is on its way.
+    pub(super) fn begun(&self) -> Option<Begun> {
+        self.words.begun()
     }
 
     /// Takes the end of the input.

@@ -7,7 +7,7 @@ use super::crossings::{Edge, EdgeKind};
 use super::envelope::{Extremes, higher};
 use super::timing::Timing;
 use crate::sync::Register;
-use crate::{Codeword, Direction, Received};
+use crate::{Begun, Codeword, Direction, Received};
 
 /// A codeword that was read, with what its own edges say of its place.
 #[derive(Debug, Clone, Copy)]
@@ -45,6 +45,9 @@ pub(super) struct Words {
     came: u64,
     /// How many of them came without a break.
     unbroken: usize,
+    /// How many had come when the last codeword ended, where it ran forwards: then the bits since
+    /// are the first of the next.
+    ended: Option<u64>,
     timing: Timing,
 }
 
@@ -62,6 +65,7 @@ impl Default for Words {
             bits: Box::new([bit; KEPT]),
             came: 0,
             unbroken: 0,
+            ended: None,
             timing: Timing::default(),
         }
     }
@@ -86,8 +90,25 @@ impl Words {
         received: &mut impl FnMut(Received),
     ) {
         if let Some(word) = self.word(direction, closing) {
+            self.ended = (direction == Direction::Forward).then_some(self.came);
             self.timing.push(word, received);
         }
+    }
+
+    /// The bits since the last codeword, where none is missing.
+    pub(super) fn begun(&self) -> Option<Begun> {
+        let ended = self.ended?;
+        let bits = u8::try_from(self.came - ended).ok()?;
+        if !(1..Codeword::BITS).contains(&bits) {
+            return None;
+        }
+        let mut register = Register::default();
+        (ended..self.came).for_each(|number| register.push(self.bits[slot(number)].value));
+        (bits..Codeword::BITS).for_each(|_| register.push(false));
+        Some(Begun {
+            bits,
+            codeword: Codeword(register.bytes(Direction::Forward)),
+        })
     }
 
     /// Takes a bit that the edge `closing` would end, if that completes a codeword.
@@ -120,6 +141,7 @@ impl Words {
     pub(super) fn reset(&mut self) {
         self.came = 0;
         self.unbroken = 0;
+        self.ended = None;
         self.timing.reset();
     }
 
