@@ -5,7 +5,7 @@
 
 use plumbline_damage::{
     Added, BandLimit, BitFlips, Damage, Decibels, Hum, Mains, Music, Phase, Plumbline, Reader,
-    Score, Seed, Source, Speech, UserBitsSent,
+    Score, Seed, Source, Speech, Tape, UserBitsSent,
 };
 use plumbline_timecode::{Rate, SampleRate, UserBits};
 
@@ -45,6 +45,14 @@ fn speech_and_music_leave_the_clock_alone() {
         0.9,
         0.5,
     );
+}
+
+/// 1.2 samples for half a cell: edges are where no sample is.
+#[test]
+fn ten_times_the_speed_is_read_both_ways() {
+    for speed in [10.0, -10.0] {
+        assert_read(Rate::F25, &Tape::at_speed(speed), 0.99, 0.1);
+    }
 }
 
 /// Nothing of the ones is left, and nothing but rounding is heard above: whitening makes that as loud

@@ -66,7 +66,11 @@ const ENVELOPE_SECONDS: f64 = 10.7e-3;
 impl Demodulator {
     /// Ready for the first sample.
     pub fn new(sample_rate: SampleRate) -> Self {
-        let hertz = sample_rate.as_f64();
+        Self::at(sample_rate.as_f64())
+    }
+
+    /// The same at any number of samples a second.
+    pub(crate) fn at(hertz: f64) -> Self {
         let line = Line::new(hertz);
         let tiles = (ENVELOPE_SECONDS * hertz / line.tile() as f64).round();
         #[expect(

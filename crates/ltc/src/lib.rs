@@ -26,6 +26,7 @@ mod digits;
 mod direction;
 mod disturbance;
 mod fields;
+mod finer;
 mod in_step;
 mod layout;
 mod modulator;

@@ -19,6 +19,7 @@ use std::collections::VecDeque;
 
 use plumbline_timecode::SampleRate;
 
+use crate::finer::Finer;
 use crate::robust::{Heard, HeardTogether, Pieces, Reading, Run, Witness, agreed};
 use crate::{Begun, Demodulator, Evidence, Position, Quality, Received, Together};
 
@@ -41,6 +42,7 @@ use crate::{Begun, Demodulator, Evidence, Position, Quality, Received, Together}
 #[derive(Debug, Clone)]
 pub struct Receiver {
     demodulator: Demodulator,
+    finer: Finer,
     pieces: Pieces,
     /// Samples in a block.
     block: u64,
@@ -149,6 +151,7 @@ impl Receiver {
         let block = ((BLOCK_SECONDS * hertz).round() as u64).max(4);
         Self {
             demodulator: Demodulator::new(sample_rate),
+            finer: Finer::new(hertz),
             pieces: Pieces::new(hertz),
             block,
             kept: Vec::new(),
@@ -382,14 +385,15 @@ impl Receiver {
         to as f64 - covered <= slack * length
     }
 
+    /// How many codewords by edges have their middle before a sample.
+    fn edges_before(&self, to: u64) -> usize {
+        let is_before = |word: &&Received| middle(word) < to as f64;
+        self.by_edges.iter().take_while(is_before).count()
+    }
+
     /// The codewords by edges whose middle comes before a sample.
     fn take_edges(&mut self, to: u64) -> Vec<Received> {
-        let is_before = |word: &Received| middle(word) < to as f64;
-        let count = self
-            .by_edges
-            .iter()
-            .take_while(|word| is_before(word))
-            .count();
+        let count = self.edges_before(to);
         let taken: Vec<Received> = self.by_edges.drain(..count).collect();
         if let Some(last) = taken.last() {
             self.before = Some(*last);
@@ -399,11 +403,11 @@ impl Receiver {
 
     /// Reads a block with all that can be heard.
     fn read_again(&mut self, from: u64, to: u64) -> Block {
-        let around = self.part(AROUND);
-        let begins = from.saturating_sub(around).max(self.kept_from);
-        let ends = (to + around).min(self.pushed);
-        let at = |sample: u64| usize::try_from(sample - self.kept_from).unwrap_or(usize::MAX);
-        let piece = self.kept.get(at(begins)..at(ends)).unwrap_or_default();
+        self.look_closer(from, to);
+        if self.is_covered(from, to) {
+            return Block::of_edges(self.take_edges(to));
+        }
+        let (begins, piece) = self.around(from, to);
         let Reading {
             words: heard,
             run,
@@ -441,6 +445,35 @@ impl Receiver {
         Block {
             found: words,
             together: None,
+        }
+    }
+
+    /// A block's sound with some around it, and at which sample that begins.
+    fn around(&self, from: u64, to: u64) -> (u64, &[f32]) {
+        let around = self.part(AROUND);
+        let begins = from.saturating_sub(around).max(self.kept_from);
+        let ends = (to + around).min(self.pushed);
+        let at = |sample: u64| usize::try_from(sample - self.kept_from).unwrap_or(usize::MAX);
+        let piece = self.kept.get(at(begins)..at(ends));
+        (begins, piece.unwrap_or_default())
+    }
+
+    /// Looks for edges between the samples of a block. What they show stands for what edges showed
+    /// there, if it is more.
+    fn look_closer(&mut self, from: u64, to: u64) {
+        let (begins, piece) = self.around(from, to);
+        let mut words = self.finer.read(piece, begins);
+        words.retain(|word| {
+            let is_new = word.begins.as_f64() - self.last > SAME * word.samples_per_codeword;
+            is_new && (from as f64..to as f64).contains(&middle(word))
+        });
+        let count = self.edges_before(to);
+        if words.len() > count {
+            drop(self.by_edges.drain(..count));
+            words
+                .into_iter()
+                .rev()
+                .for_each(|word| self.by_edges.push_front(word));
         }
     }
 
