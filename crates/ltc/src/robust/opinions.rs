@@ -1,36 +1,35 @@
-//! A second opinion on codewords that the first could not make out.
+//! Other opinions on codewords that the first could not make out.
 //!
 //! The noise of lossy coding follows the code, so what is left when the code is taken out flatters,
-//! and codewords are sure of themselves and wrong. There it is right to believe in more noise; under
-//! speech or music it is not. Which was right shows when codewords count on.
+//! and codewords are sure of themselves and wrong. There it is right to believe in more noise, and at
+//! the lowest bit rates in nothing but its loudness; under speech or music it is not. Which was right
+//! shows when codewords count on.
 //!
-//! Where both say the same of a codeword it is what was sent, even if no other bears it out: it is as
+//! Where two say the same of a codeword it is what was sent, even if no other bears it out: it is as
 //! sure as the surer of the two takes it to be.
 
 use super::piece::Heard;
 use super::stretches::{Witness, agreed};
 
-/// A piece of which this part of the codewords is borne out by the others needs no second opinion.
+/// A piece of which this part of the codewords is borne out by the others needs no other opinion.
 const ENOUGH: f64 = 0.95;
 /// Codewords are the same one if they begin within this part of one.
 const SAME: f64 = 0.4;
 
-/// The codewords of a piece: of the opinion that is borne out more, and of the other one those that
-/// it says better. The second is asked for only where too few of the first are borne out.
-pub(super) fn best(first: Vec<Heard>, second: impl FnOnce() -> Vec<Heard>) -> Vec<Heard> {
-    let first = Opinion::new(first);
-    if first.borne_out as f64 >= ENOUGH * first.words.len() as f64 {
-        return first.words;
+/// The codewords of a piece: of each opinion, as far as one is asked for after the other, those that
+/// it says better. The next is asked only where too few are borne out.
+pub(super) fn best(
+    first: Vec<Heard>,
+    others: impl IntoIterator<Item = impl FnOnce() -> Vec<Heard>>,
+) -> Vec<Heard> {
+    let mut best = Opinion::new(first);
+    for other in others {
+        if best.is_enough() {
+            break;
+        }
+        best = best.with(other());
     }
-    let mut second = second();
-    let mut first = first.words;
-    share_margins(&mut first, &mut second);
-    let (first, second) = (Opinion::new(first), Opinion::new(second));
-    if second.borne_out > first.borne_out {
-        second.or(&first)
-    } else {
-        first.or(&second)
-    }
+    best.words
 }
 
 /// Gives what both say the margin of the surer one.
@@ -79,6 +78,23 @@ impl Opinion {
             agree,
             borne_out,
         }
+    }
+
+    fn is_enough(&self) -> bool {
+        self.borne_out as f64 >= ENOUGH * self.words.len() as f64
+    }
+
+    /// The one of two that is borne out more, and in place of what does not agree there what the other
+    /// one says better.
+    fn with(self, mut words: Vec<Heard>) -> Self {
+        let mut own = self.words;
+        share_margins(&mut own, &mut words);
+        let (own, other) = (Self::new(own), Self::new(words));
+        Self::new(if other.borne_out > own.borne_out {
+            other.or(&own)
+        } else {
+            own.or(&other)
+        })
     }
 
     /// Its codewords, and in place of those that do not agree with the others those of another opinion

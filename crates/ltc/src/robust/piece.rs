@@ -94,8 +94,9 @@ const FARTHEST: f64 = 1.25;
 const FINE: f64 = 0.04;
 /// What the noise is believed to be at least.
 const FLOOR: Floor = Floor(0.003);
-/// The same where it follows the code, as that of lossy coding does.
-const LOSSY_FLOOR: Floor = Floor(0.1);
+/// The same where it follows the code, as that of lossy coding does; and where nothing is believed of
+/// how it changes, unless it is louder than the code.
+const LOSSY_FLOORS: [Floor; 2] = [Floor(0.1), Floor(3.0)];
 /// A piece whose samples are all within this is silent: half a step of 24 bits.
 const SILENCE: f32 = 6e-8;
 /// With so few clean codewords code was not found.
@@ -271,9 +272,12 @@ impl Pieces {
     /// From a clock that is nearly right to codewords.
     fn words(&self, sound: &Sound, clock: FrameClock, direction: Direction) -> Reading {
         let (run, first) = self.opinion(sound, clock.clone(), direction, FLOOR);
-        let second = || self.opinion(sound, clock, direction, LOSSY_FLOOR).1;
+        let others = LOSSY_FLOORS.map(|floor| {
+            let clock = clock.clone();
+            move || self.opinion(sound, clock, direction, floor).1
+        });
         Reading {
-            words: opinions::best(first, second),
+            words: opinions::best(first, others),
             run: Some(run),
             supposed: Some(run),
         }
