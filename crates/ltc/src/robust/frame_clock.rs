@@ -142,7 +142,8 @@ impl FrameClock {
     }
 
     /// Each codeword's early/late: an edge that is late gives less to the half cells that are
-    /// looked at too early than to those that are looked at too late.
+    /// looked at too early than to those that are looked at too late. Of one that is not whole, what is
+    /// missing would be taken for that.
     fn witnesses(&self, sound: &RunningSum, levels: &[f32]) -> Vec<Option<Witness>> {
         let beside = BESIDE * self.half();
         let at = |late| sound.parts(self.halves(late));
@@ -151,8 +152,15 @@ impl FrameClock {
         let parts = parts
             .zip(now.chunks_exact(HALVES))
             .zip(late.chunks_exact(HALVES));
+        let whole = (0..self.codewords()).map(|number| {
+            let [begins, ends] = self.codeword(number);
+            begins >= -beside && ends <= sound.samples() as f64 + beside
+        });
         parts
-            .map(|(((levels, early), now), late)| witness(levels, early, now, late, beside))
+            .zip(whole)
+            .map(|((((levels, early), now), late), is_whole)| {
+                witness(levels, early, now, late, beside).filter(|_| is_whole)
+            })
             .collect()
     }
 }
@@ -308,6 +316,22 @@ mod tests {
                 assert!((late - off).abs() < 0.02 * off + 0.01, "{off}: {late}");
             }
         }
+    }
+
+    /// Of the first codeword only noise is in the sound: it would have led the clock away from those
+    /// that follow.
+    #[test]
+    fn what_is_not_whole_is_no_witness() {
+        let codewords = counting(Count::F25, 5, PolarityRule::Corrected);
+        let levels = levels(&codewords);
+        let code = sound(Rate::F25, 0.5, 0, &codewords[1..]);
+        let mut with_noise = vec![0.0; 100];
+        with_noise.extend_from_slice(&code);
+        Random::new(32).add_to(&mut with_noise, 0.5);
+        let clock = FrameClock::straight(100.0, 1920.0, with_noise.len());
+        let witnesses = clock.witnesses(&RunningSum::of(&with_noise), &levels);
+        let says = witnesses.iter().map(Option::is_some);
+        assert_eq!(says.collect::<Vec<_>>(), [false, true, true, true, true]);
     }
 
     /// Each codeword in noise at 0 dB tells its place to about 0.117 sample, by the formula

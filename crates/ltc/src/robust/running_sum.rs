@@ -21,6 +21,11 @@ impl RunningSum {
         Self(sums)
     }
 
+    /// How many samples it is of.
+    pub(super) fn samples(&self) -> usize {
+        self.0.len() - 1
+    }
+
     /// The integral up to a moment; outside of the samples there is silence.
     pub(super) fn until(&self, moment: f64) -> f64 {
         let last = self.0.len() - 1;
