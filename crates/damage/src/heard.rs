@@ -1,7 +1,5 @@
 //! Where codewords are once time was bent.
 
-use plumbline_ltc::Direction;
-
 use crate::Truth;
 
 /// One end of a codeword passes.
@@ -33,7 +31,7 @@ pub(crate) fn heard(words: &[Truth], samples: usize, place: impl Fn(f64) -> f64)
                 ends: passing.time,
                 direction: match before.end {
                     End::Begins => word.direction,
-                    End::Ends => turned(word.direction),
+                    End::Ends => word.direction.turned(),
                 },
                 ..word
             }),
@@ -41,13 +39,6 @@ pub(crate) fn heard(words: &[Truth], samples: usize, place: impl Fn(f64) -> f64)
         }
     }
     all
-}
-
-fn turned(direction: Direction) -> Direction {
-    match direction {
-        Direction::Forward => Direction::Reverse,
-        Direction::Reverse => Direction::Forward,
-    }
 }
 
 /// All ends that pass, in order.

@@ -4,10 +4,10 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on is to stop")]
 
 use plumbline_damage::{
-    Added, BandLimit, BitFlips, Damage, Decibels, Hum, Mains, Music, Phase, Plumbline, Reader,
-    Score, Seed, Source, Speech, Tape, UserBitsSent,
+    Added, BandLimit, BitFlips, Codec, Damage, Decibels, Format, Hum, Mains, Music, Phase,
+    Plumbline, Reader, Score, Seed, Source, Speech, Tape, UserBitsSent,
 };
-use plumbline_timecode::{Rate, SampleRate, UserBits};
+use plumbline_timecode::{Fraction, Rate, SampleRate, Samples, UserBits};
 
 /// Two takes of 250 codewords under damage: at least this share of them is read, and where they are
 /// put is this many samples off at most, on the average.
@@ -53,6 +53,32 @@ fn ten_times_the_speed_is_read_both_ways() {
     for speed in [10.0, -10.0] {
         assert_read(Rate::F25, &Tape::at_speed(speed), 0.99, 0.1);
     }
+}
+
+/// Whoever begins to listen late to a long recording at the lowest bit rate: the synchronizing word
+/// looks better the wrong way round there, and once it was taken so, nothing was read for a minute.
+#[test]
+fn code_is_not_followed_the_wrong_way_round() {
+    const LATE: usize = 200 * 48_000;
+    let mut source = Source {
+        user_bits: UserBitsSent::Constant(UserBits(0x2511_2601)),
+        ..Source::new(Rate::F29_97, SampleRate::hertz(48_000).unwrap())
+    };
+    source.tone.begins = Samples(Fraction::new(1605, 16).unwrap());
+    let mut take = source.take(6600, Seed::tuning(5000)).unwrap();
+    let codec = Codec::mono(Format::Opus, 16);
+    codec
+        .apply(&mut take, &mut Seed::tuning(5000).random(1))
+        .unwrap();
+    take.samples.drain(..LATE);
+    take.words.retain(|word| word.begins >= LATE as f64);
+    for word in &mut take.words {
+        word.begins -= LATE as f64;
+        word.ends -= LATE as f64;
+    }
+    let score = Score::of(&take, &Plumbline.read(&take));
+    assert!(score.share().unwrap() > 0.5, "{score:?}");
+    assert_eq!(score.wrong, 0);
 }
 
 /// Nothing of the ones is left, and nothing but rounding is heard above: whitening makes that as loud

@@ -8,3 +8,20 @@ pub enum Direction {
     /// Bit 79 comes first: sound played backwards.
     Reverse,
 }
+
+impl Direction {
+    /// The other one.
+    ///
+    /// ```
+    /// use plumbline_ltc::Direction;
+    /// assert_eq!(Direction::Forward.turned(), Direction::Reverse);
+    /// assert_eq!(Direction::Reverse.turned(), Direction::Forward);
+    /// ```
+    #[must_use]
+    pub const fn turned(self) -> Self {
+        match self {
+            Self::Forward => Self::Reverse,
+            Self::Reverse => Self::Forward,
+        }
+    }
+}

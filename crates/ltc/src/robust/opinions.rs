@@ -17,14 +17,15 @@ const ENOUGH: f64 = 0.95;
 const SAME: f64 = 0.4;
 
 /// The codewords of a piece: of each opinion, as far as one is asked for after the other, those that
-/// it says better. The next is asked only where too few are borne out.
+/// it says better. The next is asked only where too few are borne out, and after the second only where
+/// some are.
 pub(super) fn best(
     first: Vec<Heard>,
     others: impl IntoIterator<Item = impl FnOnce() -> Vec<Heard>>,
 ) -> Vec<Heard> {
     let mut best = Opinion::new(first);
-    for other in others {
-        if best.is_enough() {
+    for (asked, other) in (1..).zip(others) {
+        if best.is_enough() || asked > 1 && best.borne_out == 0 {
             break;
         }
         best = best.with(other());
@@ -114,6 +115,11 @@ impl Opinion {
             )
             .collect()
     }
+}
+
+/// How many codewords agree with others.
+pub(super) fn count_on(words: &[Heard]) -> usize {
+    agreeing(words).into_iter().filter(|&agrees| agrees).count()
 }
 
 /// Which codewords agree with the others.

@@ -142,11 +142,9 @@ impl Pieces {
         let Some(sound) = self.prepared(samples) else {
             return Reading::default();
         };
-        let followed = run.map(|run| {
-            let folds = Self::folds(&sound, &Self::near(run), &[run.direction], FOLLOWED_ENOUGH);
-            self.best(&sound, folds)
-        });
-        let followed = followed.unwrap_or_default();
+        let followed = run
+            .map(|run| self.followed(&sound, run))
+            .unwrap_or_default();
         if is_code(&followed) {
             return followed;
         }
@@ -160,6 +158,26 @@ impl Pieces {
         Reading {
             supposed,
             ..self.best(&sound, folds)
+        }
+    }
+
+    /// Reads on as code ran just before. If synchronizing words stand there but no codeword counts on,
+    /// that was taken for code which runs the other way.
+    fn followed(&self, sound: &Sound, run: Run) -> Reading {
+        let run_on = |direction, enough| {
+            let folds = Self::folds(sound, &Self::near(run), &[direction], enough);
+            self.best(sound, folds)
+        };
+        let onwards = run_on(run.direction, FOLLOWED_ENOUGH);
+        let clean = onwards.words.iter().filter(|word| word.is_clean).count();
+        if 2 * clean < onwards.words.len() || opinions::count_on(&onwards.words) > 0 {
+            return onwards;
+        }
+        let turned = run_on(run.direction.turned(), 1.0);
+        if opinions::count_on(&turned.words) > 0 {
+            turned
+        } else {
+            onwards
         }
     }
 
@@ -259,6 +277,7 @@ impl Pieces {
             let (likelihood, clock) = settled(&sound.white, &clock);
             let reading = self.words(sound, clock, fold.direction);
             let fit = Fit {
+                count_on: opinions::count_on(&reading.words),
                 clean: reading.words.iter().filter(|word| word.is_clean).count(),
                 likelihood,
             };
@@ -272,10 +291,9 @@ impl Pieces {
     /// From a clock that is nearly right to codewords.
     fn words(&self, sound: &Sound, clock: FrameClock, direction: Direction) -> Reading {
         let (run, first) = self.opinion(sound, clock.clone(), direction, FLOOR);
-        let others = LOSSY_FLOORS.map(|floor| {
-            let clock = clock.clone();
-            move || self.opinion(sound, clock, direction, floor).1
-        });
+        let clock = &clock;
+        let others = LOSSY_FLOORS
+            .map(|floor| move || self.opinion(sound, clock.clone(), direction, floor).1);
         Reading {
             words: opinions::best(first, others),
             run: Some(run),
@@ -416,19 +434,22 @@ fn expected(sound: &RunningSum, clock: &FrameClock) -> Vec<f32> {
 /// How well a direction explains a sound.
 #[derive(Debug, Clone, Copy)]
 struct Fit {
+    /// How many codewords count on from others.
+    count_on: usize,
     /// How many synchronizing words stand there by themselves.
     clean: usize,
     likelihood: f64,
 }
 
 impl Fit {
-    /// The likelihood takes what whitening does to code for noise, and can be wrong where little
-    /// else is noise; there the synchronizing words speak plainly.
+    /// Nothing speaks as plainly as codewords that count on. The likelihood takes what whitening does
+    /// to code for noise, and can be wrong where little else is noise; there the synchronizing words
+    /// speak, but those look much like their own mirror image.
     fn is_better(self, other: &Self) -> bool {
-        match self.clean.cmp(&other.clean) {
-            Ordering::Equal => self.likelihood > other.likelihood,
-            more => more == Ordering::Greater,
-        }
+        let said = self.count_on.cmp(&other.count_on);
+        let said = said.then(self.clean.cmp(&other.clean));
+        let said = said.then(self.likelihood.total_cmp(&other.likelihood));
+        said == Ordering::Greater
     }
 }
 
