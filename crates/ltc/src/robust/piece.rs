@@ -275,7 +275,7 @@ impl Pieces {
             };
             let clock = FrameClock::straight(begins, fold.period, length);
             let (likelihood, clock) = settled(&sound.white, &clock);
-            let reading = self.words(sound, clock, fold.direction);
+            let reading = self.words(sound, &clock, fold.direction);
             let fit = Fit {
                 count_on: opinions::count_on(&reading.words),
                 clean: reading.words.iter().filter(|word| word.is_clean).count(),
@@ -289,9 +289,8 @@ impl Pieces {
     }
 
     /// From a clock that is nearly right to codewords.
-    fn words(&self, sound: &Sound, clock: FrameClock, direction: Direction) -> Reading {
+    fn words(&self, sound: &Sound, clock: &FrameClock, direction: Direction) -> Reading {
         let (run, first) = self.opinion(sound, clock.clone(), direction, FLOOR);
-        let clock = &clock;
         let others = LOSSY_FLOORS
             .map(|floor| move || self.opinion(sound, clock.clone(), direction, floor).1);
         Reading {
