@@ -160,6 +160,15 @@ def source(seconds: int, noise: float):
     return made, np.stack([other, made.samples], axis=1)
 
 
+def tone(folder: Path) -> Path:
+    """Twenty seconds of code and nothing else."""
+    file = folder / "code.wav"
+    make = ["cargo", "run", "--release", "-q", "-p", "plumbline-tone", "--example", "make", "--"]
+    settings = ["rate=25", "length=00:00:20:00", "sample_rate=48000", "samples=16"]
+    file.write_bytes(subprocess.check_output([*make, *settings], cwd=ROOT))
+    return file
+
+
 def ffmpeg(*arguments: str) -> None:
     subprocess.run(["ffmpeg", "-v", "error", "-y", "-bitexact", *arguments], check=True)
 
@@ -301,6 +310,25 @@ def check_creation(tally: Tally, wav: Path, folder: Path) -> None:
         tally.case(f"creation: {suffix}", said)
 
 
+def check_bit_rates(tally: Tally, wav: Path, folder: Path) -> None:
+    """Too few bits for the code are told with the codec's name, enough of them are not; and noise in
+    sound that lost nothing is no codec's."""
+    for suffix, options, kind in [
+        (".m4a", "-ac 1 -c:a aac -b:a 24k", "compressed"),
+        (".m4a", "-ac 1 -c:a aac -b:a 192k", None),
+        (".flac", "-af volume=-34dB,aeval=val(0)+0.02*(random(0)-0.5) -c:a flac", "under_noise"),
+    ]:
+        file = folder / f"bit rate {kind}{suffix}"
+        ffmpeg("-i", str(wav), *options.split(), str(file))
+        [report], _, _ = run_reader([file])
+        found = [finding for code in report["codes"] for finding in code["findings"]]
+        kinds = {f["kind"] for f in found} & {"compressed", "under_noise"}
+        said = [] if kinds == {kind} - {None} else [str(found)]
+        if kind == "compressed" and not any("compressed with AAC" in f["text"] for f in found):
+            said.append(f"no codec is named: {found}")
+        tally.case(f"bit rate: {options}", said)
+
+
 def check_cuts(tally: Tally, made, good: list[Format], wav: Path, folder: Path) -> None:
     """What is read of a file that ends early is true; one with bytes changed has an answer."""
     lost = replace(made, frames=[replace(f, whole=False, optional=f.whole or f.optional) for f in made.frames])
@@ -396,6 +424,7 @@ def main() -> None:
         to_browser = check_refused(tally, write(wav, folder, REFUSED))
         check_timecodes(tally, wav, folder)
         check_creation(tally, wav, folder)
+        check_bit_rates(tally, tone(folder), folder)
         made, sound = source(SECONDS_TO_CUT, 0.0)
         wav.write_bytes(wav_bytes(sound, 48000))
         check_cuts(tally, made, one_of_each(good), wav, folder)

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::ranges::joined;
 use crate::{
-    Bext, ChunkId, Creation, Decoders, Ixml, MediaError, SampleFormat, TimecodeTrack, Track,
+    Bext, ChunkId, Codec, Creation, Decoders, Ixml, MediaError, SampleFormat, TimecodeTrack, Track,
 };
 
 /// Which kind of file it is.
@@ -127,6 +127,22 @@ impl Header {
     /// How many channels all tracks have together, 1 to [`crate::limits::CHANNELS_AT_MOST`].
     pub fn channels(&self) -> u16 {
         self.tracks.iter().map(|track| track.channels).sum()
+    }
+
+    /// The track that holds a channel, which one it is, and its first channel.
+    pub(crate) fn track_of(&self, channel: u16) -> Option<(usize, u16, &Track)> {
+        let mut first = 0;
+        self.tracks.iter().enumerate().find_map(|(index, track)| {
+            let own = first;
+            first += track.channels;
+            (channel < first).then_some((index, own, track))
+        })
+    }
+
+    /// What a channel is compressed with; none where it is not.
+    pub fn codec(&self, channel: u16) -> Option<Codec> {
+        let (_, _, track) = self.track_of(channel)?;
+        track.codec()
     }
 
     /// How a sample of the first track is written; none where it is compressed.

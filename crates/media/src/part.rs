@@ -23,12 +23,7 @@ impl Header {
     /// The part that holds these samples of a channel, or somewhat more; none where there is no
     /// such channel. Where packets must be looked for, it begins where the recording does.
     pub fn part(&self, channel: u16, samples: Range<u64>) -> Option<Part> {
-        let mut first = 0;
-        let (index, track) = self.tracks.iter().enumerate().find(|(_, track)| {
-            let holds = channel - first < track.channels;
-            first += if holds { 0 } else { track.channels };
-            holds
-        })?;
+        let (index, first, track) = self.track_of(channel)?;
         let decoded = |sample: u64| {
             let on_track = sample.saturating_sub(track.edit.silence);
             on_track.saturating_add(track.edit.skip)

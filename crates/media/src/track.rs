@@ -87,6 +87,14 @@ pub enum Codec {
 }
 
 impl Codec {
+    /// Whether it leaves out what ears are not to miss.
+    pub const fn is_lossy(self) -> bool {
+        match self {
+            Self::Aac | Self::Mp2 | Self::Mp3 | Self::Opus | Self::Vorbis => true,
+            Self::Alac | Self::Flac | Self::Pcm => false,
+        }
+    }
+
     /// The trade's name.
     pub const fn name(self) -> &'static str {
         match self {

@@ -2,6 +2,7 @@
 //! did not show them.
 
 use plumbline_ltc::{Cause, Disturbance, Mains};
+use plumbline_media::Codec;
 
 use crate::word::Word;
 
@@ -12,7 +13,12 @@ pub(crate) enum Over {
     Hum(Mains),
     Clicks,
     Sound,
+    /// What a lossy codec did to it: known from the file, not from the sound.
+    Coding(Codec),
 }
+
+/// What lossy coding does stays below what it codes, by so many decibels at least.
+const BELOW: f32 = 0.0;
 
 impl Over {
     const ALL: [Over; 5] = [
@@ -120,6 +126,23 @@ impl Cover {
             decibels: levels.middle(),
             clicks: self.clicks / levels.codewords().max(1) as f64,
         })
+    }
+}
+
+impl Most {
+    /// The same in sound that was compressed with a codec. The noise of lossy coding follows the code
+    /// and can't be told from other noise by itself.
+    pub(crate) fn in_coding(self, codec: Option<Codec>) -> Self {
+        let lossy = codec.filter(|codec| codec.is_lossy());
+        match (self.over, lossy) {
+            (Over::Noise | Over::Hum(_) | Over::Sound, Some(codec)) if self.decibels < BELOW => {
+                Self {
+                    over: Over::Coding(codec),
+                    ..self
+                }
+            }
+            _ => self,
+        }
     }
 }
 

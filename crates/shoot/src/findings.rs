@@ -17,6 +17,7 @@ pub(crate) use embedded::Stamp;
 
 use crate::facts::Facts;
 use crate::report::{Finding, FindingKind};
+use plumbline_media::Codec;
 use plumbline_timecode::TimeAddress;
 
 /// A finding, with the heading that the page gives it.
@@ -69,15 +70,26 @@ impl Found {
 /// Places of one kind that are told one by one; the rest are told together.
 const ONE_BY_ONE: usize = 20;
 
+/// What a recording's file says.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct File<'a> {
+    /// Start times.
+    pub(crate) stamps: &'a [Stamp],
+    /// That it ends too soon, in words.
+    pub(crate) cut_off: Option<&'a str>,
+    /// What the channel is compressed with.
+    pub(crate) codec: Option<Codec>,
+}
+
 /// Everything that was found, what concerns the whole first, then in the order of the recording.
-pub(crate) fn all(facts: &Facts<'_>, stamps: &[Stamp], cut_off: Option<&str>) -> Vec<Found> {
+pub(crate) fn all(facts: &Facts<'_>, file: File<'_>) -> Vec<Found> {
     let mut found: Vec<Found> = [
-        file::cut_off(facts, cut_off),
+        file::cut_off(facts, file.cut_off),
         rate::all(facts),
         level::all(facts),
-        cover::all(facts),
+        cover::all(facts, file.codec),
         together::all(facts),
-        embedded::disagreements(facts, stamps),
+        embedded::disagreements(facts, file.stamps),
         breaks::all(facts),
         user_bits::changes(facts),
         ends::all(facts),

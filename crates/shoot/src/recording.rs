@@ -166,7 +166,14 @@ impl RecordingReader {
             .zip(&self.channels)
             .filter_map(|(number, channel)| Facts::of(number, extent, &channel.continuity))
             .map(|facts| Heard {
-                found: findings::all(&facts, &stamps, cut_off.as_deref()),
+                found: findings::all(
+                    &facts,
+                    findings::File {
+                        stamps: &stamps,
+                        cut_off: cut_off.as_deref(),
+                        codec: self.header.codec(facts.channel),
+                    },
+                ),
                 facts,
             })
             .collect();

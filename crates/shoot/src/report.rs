@@ -213,6 +213,8 @@ pub enum FindingKind {
     UnderClicks,
     /// Another sound lies over the code.
     UnderSound,
+    /// Lossy coding left too little of the code.
+    Compressed,
     /// The code begins after the recording does.
     LateStart,
     /// The code ends before the recording does.
@@ -256,6 +258,7 @@ impl FindingKind {
             FindingKind::UnderHum => "under_hum",
             FindingKind::UnderClicks => "under_clicks",
             FindingKind::UnderSound => "under_sound",
+            FindingKind::Compressed => "compressed",
             FindingKind::LateStart => "late_start",
             FindingKind::EarlyEnd => "early_end",
             FindingKind::EmbeddedDisagrees => "embedded_disagrees",

@@ -11,13 +11,11 @@
 use super::piece::Heard;
 use super::stretches::{Witness, agreed};
 
-/// A piece of which this part of the codewords is borne out by the others needs no other opinion.
-const ENOUGH: f64 = 0.95;
 /// Codewords are the same one if they begin within this part of one.
 const SAME: f64 = 0.4;
 
 /// The codewords of a piece: of each opinion, as far as one is asked for after the other, those that
-/// it says better. The next is asked only where too few are borne out, and after the second only where
+/// it says better. The next is asked only where some are not borne out, and after the second only where
 /// some are.
 pub(super) fn best(
     first: Vec<Heard>,
@@ -82,7 +80,7 @@ impl Opinion {
     }
 
     fn is_enough(&self) -> bool {
-        self.borne_out as f64 >= ENOUGH * self.words.len() as f64
+        self.borne_out == self.words.len()
     }
 
     /// The one of two that is borne out more, and in place of what does not agree there what the other

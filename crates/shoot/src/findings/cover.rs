@@ -5,13 +5,16 @@ use crate::cover::{Most, Over};
 use crate::facts::Facts;
 use crate::report::FindingKind;
 use plumbline_ltc::Mains;
+use plumbline_media::Codec;
 use plumbline_words::{counted, signed, thousands};
 
 /// Where less than this part of what was read lies under something, it is said from where on.
 const NEARLY_ALL: f64 = 0.9;
 
-pub(super) fn all(facts: &Facts<'_>) -> Vec<Found> {
+/// `codec` is what the sound is compressed with.
+pub(super) fn all(facts: &Facts<'_>, codec: Option<Codec>) -> Vec<Found> {
     let found = facts.cover().map(|most| {
+        let most = most.in_coding(codec);
         let text = format!("{} {} {}", what(most), how_much(facts), why(most.over));
         let (kind, heading) = name(most.over);
         let found = Found::whole(kind, heading.into(), text, remedy(most.over));
@@ -35,6 +38,7 @@ fn name(over: Over) -> (FindingKind, &'static str) {
         Over::Hum(_) => (FindingKind::UnderHum, "Code under hum"),
         Over::Clicks => (FindingKind::UnderClicks, "Code under clicks"),
         Over::Sound => (FindingKind::UnderSound, "Code under another sound"),
+        Over::Coding(_) => (FindingKind::Compressed, "Code in compressed sound"),
     }
 }
 
@@ -54,6 +58,10 @@ fn what(most: Most) -> String {
         ),
         Over::Sound => format!(
             "Another sound lies over the code, {louder}: it swells and fades as speech and music do."
+        ),
+        Over::Coding(codec) => format!(
+            "The sound is compressed with {}, and what that made of the code lies over it, {louder}.",
+            codec.name()
         ),
     }
 }
@@ -118,6 +126,10 @@ fn why(over: Over) -> &'static str {
             "The code shares its track with a microphone, or this is the track of something else and \
              code leaks into it."
         }
+        Over::Coding(_) => {
+            "The codec had too few bits for the code, or for what it shares the sound with, and left \
+             out of it what ears would not miss."
+        }
     }
 }
 
@@ -139,6 +151,11 @@ fn remedy(over: Over) -> &'static str {
         Over::Sound => {
             "What was read stands: neighbours bear each other out. Next time record the code on a \
              track of its own, with no microphone mixed to it."
+        }
+        Over::Coding(_) => {
+            "What was read stands: neighbours bear each other out. Next time record without \
+             compression, or set the device to 96 kb/s a channel at least, and leave the code a \
+             channel of its own."
         }
     }
 }
