@@ -17,10 +17,14 @@ const SAME: f64 = 0.4;
 /// The codewords of a piece: of each opinion, as far as one is asked for after the other, those that
 /// it says better. The next is asked only where some are not borne out, and after the second only where
 /// some are.
+///
+/// What lies over the code, and how loud that is, is for the first to say: the others make more of the
+/// noise than there is.
 pub(super) fn best(
     first: Vec<Heard>,
     others: impl IntoIterator<Item = impl FnOnce() -> Vec<Heard>>,
 ) -> Vec<Heard> {
+    let said = first.first().copied();
     let mut best = Opinion::new(first);
     for (asked, other) in (1..).zip(others) {
         if best.is_enough() || asked > 1 && best.borne_out == 0 {
@@ -28,7 +32,13 @@ pub(super) fn best(
         }
         best = best.with(other());
     }
-    best.words
+    let mut words = best.words;
+    if let Some(said) = said {
+        for word in &mut words {
+            (word.over, word.level) = (said.over, said.level);
+        }
+    }
+    words
 }
 
 /// Gives what both say the margin of the surer one.
