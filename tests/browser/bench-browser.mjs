@@ -1,6 +1,7 @@
 // What the benchmarks share: a fresh Chromium with a worker of the page, and its memory watched.
 
 import { chromium } from '@playwright/test';
+import { execFileSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -113,4 +114,18 @@ export function waveHead(length, bits, channels = 1) {
   at += head.write('data', at, 'latin1');
   head.writeUInt32LE(long ? 0xffffffff : length, at);
   return head;
+}
+
+/** Code from ten o'clock on at 25 frames a second, as the bytes of a WAV. */
+export function makeTone(sampleRate, length) {
+  const make = ['run', '--release', '--quiet', '-p', 'plumbline-tone', '--example', 'make', '--'];
+  const settings = ['rate=25', 'start=10:00:00:00', 'samples=16'];
+  const asked = [...settings, `sample_rate=${sampleRate}`, `length=${length}`];
+  return execFileSync('cargo', [...make, ...asked], { cwd: ROOT, maxBuffer: 1 << 28 });
+}
+
+/** Frames since midnight of an address at 25 frames a second (IEC 60461 clause 4.2.3). */
+export function frames25(address) {
+  const [hours, minutes, seconds, frames] = address.split(':').map(Number);
+  return ((hours * 60 + minutes) * 60 + seconds) * 25 + frames;
 }

@@ -4,10 +4,8 @@
 //
 //   node bench-latency.mjs
 
-import { execFileSync } from 'node:child_process';
-import { join } from 'node:path';
 import { chromium } from '@playwright/test';
-import { Bench, ROOT } from './bench-browser.mjs';
+import { Bench, frames25, makeTone } from './bench-browser.mjs';
 import { launchOptions } from './chromium.mjs';
 import { publish } from './measured.mjs';
 
@@ -34,7 +32,8 @@ try {
 async function measure(sampleRate) {
   const browser = await chromium.launch(launchOptions);
   const page = await browser.newPage();
-  await page.addInitScript(plug, { sampleRate, code: makeCode(sampleRate) });
+  const code = makeTone(sampleRate, '00:00:08:00').toString('base64');
+  await page.addInitScript(plug, { sampleRate, code });
   await page.goto(`${bench.address}#listen`);
   const firsts = [];
   const lates = [];
@@ -62,23 +61,6 @@ async function measure(sampleRate) {
     `${middle(first).toFixed(1)} codewords, at most ${first.at(-1).toFixed(1)}`,
     `${middle(late).toFixed(0)} ms, pictures ${(PICTURE / 2).toFixed(0)} of it`,
   ];
-}
-
-function makeCode(sampleRate) {
-  const settings = ['rate=25', 'start=10:00:00:00', `sample_rate=${sampleRate}`, 'samples=16'];
-  const make = ['run', '--release', '--quiet', '-p', 'plumbline-tone', '--example', 'make', '--'];
-  const length = 'length=00:00:08:00';
-  const made = execFileSync('cargo', [...make, ...settings, length], {
-    cwd: ROOT,
-    maxBuffer: 1 << 28,
-  });
-  return made.toString('base64');
-}
-
-/** Frames since midnight of an address at 25 frames a second (IEC 60461 clause 4.2.3). */
-function frames25(address) {
-  const [hours, minutes, seconds, frames] = address.split(':').map(Number);
-  return ((hours * 60 + minutes) * 60 + seconds) * 25 + frames;
 }
 
 /** In the page: the microphone is a sound graph that plays code when it is told to. */

@@ -9,7 +9,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium } from '@playwright/test';
-import { Bench, MIB, ROOT } from './bench-browser.mjs';
+import { Bench, frames25, makeTone, MIB } from './bench-browser.mjs';
 import { launchOptions } from './chromium.mjs';
 import { publish } from './measured.mjs';
 
@@ -36,10 +36,7 @@ try {
 function makeCable() {
   const one = join(folder, 'one.wav');
   const two = join(folder, 'two.wav');
-  const length = `length=00:${String(MINUTES + 1).padStart(2, '0')}:00:00`;
-  const settings = ['rate=25', 'start=10:00:00:00', 'sample_rate=48000', 'samples=16', length];
-  const make = ['run', '--release', '--quiet', '-p', 'plumbline-tone', '--example', 'make', '--'];
-  const made = execFileSync('cargo', [...make, ...settings], { cwd: ROOT, maxBuffer: 1 << 28 });
+  const made = makeTone(48_000, `00:${String(MINUTES + 1).padStart(2, '0')}:00:00`);
   const fast =
     '[0]asetrate=48001,aresample=48000[fast];[1][fast]join=inputs=2:channel_layout=stereo';
   const ffmpeg = (...options) => execFileSync('ffmpeg', ['-v', 'error', '-y', ...options]);
@@ -155,12 +152,6 @@ function furthest(frames, times) {
     apart.reduce((sum, [x, y]) => sum + x * y, 0) / apart.reduce((sum, [x]) => sum + x * x, 0);
   const off = apart.map(([x, y]) => y - slope * x).sort((a, b) => a - b);
   return (off.at(-1) - off[0]) / 2;
-}
-
-/** Frames since midnight of an address at 25 frames a second (IEC 60461 clause 4.2.3). */
-function frames25(address) {
-  const [hours, minutes, seconds, frames] = address.split(':').map(Number);
-  return ((hours * 60 + minutes) * 60 + seconds) * 25 + frames;
 }
 
 /** The processes of this browser, and those that it begot. */
