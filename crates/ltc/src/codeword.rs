@@ -127,7 +127,7 @@ impl Codeword {
     }
 
     /// The bits of `value`, lowest first, from bit `first` on: none of them leaves the byte.
-    fn put(&mut self, first: u8, value: u8) {
+    pub(crate) fn put(&mut self, first: u8, value: u8) {
         if let Some(byte) = self.0.get_mut(usize::from(first / 8)) {
             *byte |= value << (first % 8);
         }

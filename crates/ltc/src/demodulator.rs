@@ -28,7 +28,7 @@ mod words;
 
 use plumbline_timecode::SampleRate;
 
-use crate::{Begun, Received};
+use crate::{Neighbours, Received};
 use cells::Cells;
 use crossings::Crossings;
 use envelope::{Envelope, Extremes};
@@ -108,13 +108,13 @@ impl Demodulator {
     }
 
     /// Hands out what was heard to the last sample but is still in hand, as if the input ended
-    /// here, and gives what was heard of the codeword that is on its way.
-    pub fn in_hand(&self, received: &mut impl FnMut(Received)) -> Option<Begun> {
+    /// here, and gives what was heard on either side of the last of it.
+    pub fn in_hand(&self, received: &mut impl FnMut(Received)) -> Option<Neighbours> {
         let mut ending = self.clone();
         ending.take_end(received);
-        let begun = ending.cells.begun();
+        let neighbours = ending.cells.neighbours();
         ending.cells.finish(received);
-        begun
+        neighbours
     }
 
     /// Takes the end of the input: hands out what was still in hand, and is then as new.

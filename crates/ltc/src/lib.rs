@@ -19,7 +19,6 @@
 //! * Files: samples come and go as slices of `f32`.
 //! * What rate the code has and whether codewords follow each other: that takes more than one.
 
-mod begun;
 mod codeword;
 mod demodulator;
 mod digits;
@@ -30,6 +29,7 @@ mod finer;
 mod in_step;
 mod layout;
 mod modulator;
+mod neighbours;
 mod position;
 mod quality;
 mod received;
@@ -38,7 +38,6 @@ mod robust;
 mod sync;
 mod together;
 
-pub use begun::Begun;
 pub use codeword::{Codeword, ColourFrame, Flags, PolarityRule};
 pub use demodulator::Demodulator;
 pub use digits::{Digits, DigitsError};
@@ -50,6 +49,7 @@ pub use layout::Layout;
 pub use modulator::{
     Level, LevelError, Modulator, ModulatorError, Polarity, RiseTime, RiseTimeError, Tone,
 };
+pub use neighbours::Neighbours;
 pub use position::Position;
 pub use quality::Quality;
 pub use received::Received;

@@ -21,7 +21,7 @@ use plumbline_timecode::SampleRate;
 
 use crate::finer::Finer;
 use crate::robust::{Heard, HeardTogether, Pieces, Reading, Run, Witness, agreed};
-use crate::{Begun, Demodulator, Evidence, Position, Quality, Received, Together};
+use crate::{Demodulator, Evidence, Neighbours, Position, Quality, Received, Together};
 
 /// Reads code from sound: what [`Demodulator`] reads, and what noise, hum, clicks, other sound or
 /// lossy coding left of code.
@@ -226,9 +226,9 @@ impl Receiver {
     }
 
     /// Hands out what edges have shown to the last, of which `seen` was not told yet, as if the
-    /// input ended here, which it does not; and gives what was heard of the codeword that is on its
-    /// way.
-    pub fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Begun> {
+    /// input ended here, which it does not; and gives what was heard on either side of the last of
+    /// it.
+    pub fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Neighbours> {
         self.demodulator.in_hand(&mut |word| seen(&word))
     }
 

@@ -1,6 +1,6 @@
 //! The synchronizing word, both ways.
 
-use crate::Direction;
+use crate::{Codeword, Direction};
 
 /// How many bits it has: the last ones of a codeword.
 pub const SYNC_BITS: u8 = 16;
@@ -15,19 +15,27 @@ pub const SYNC_REVERSE: u16 = SYNC_FORWARD.reverse_bits();
 /// Bytes 8 and 9 of a codeword.
 pub(crate) const SYNC_BYTES: [u8; 2] = SYNC_REVERSE.to_le_bytes();
 
-/// The last 80 bits that arrived, the oldest highest.
+/// The last 128 bits that arrived, the oldest highest: room for a codeword and for some of its
+/// neighbour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct Register {
-    oldest: u16,
-    rest: u64,
-}
+pub(crate) struct Register(u128);
+
+const BITS: u32 = Codeword::BITS as u32;
 
 impl Register {
+    /// How many bits it has room for beside a codeword.
+    pub(crate) const BESIDE: u32 = u128::BITS - BITS;
+
+    /// One in which that codeword has just come to its end.
+    pub(crate) fn holding(codeword: Codeword, direction: Direction) -> Self {
+        let mut bytes = [0; 16];
+        bytes[6..].copy_from_slice(&turned(codeword.0, direction));
+        Register(u128::from_be_bytes(bytes))
+    }
+
     /// Takes the next bit.
     pub(crate) fn push(&mut self, bit: bool) {
-        // The highest 16 bits of `rest` move on, one at a time.
-        self.oldest = self.oldest << 1 | u16::from(self.rest >> 63 == 1);
-        self.rest = self.rest << 1 | u64::from(bit);
+        self.0 = self.0 << 1 | u128::from(bit);
     }
 
     /// Which way a codeword stands in it, if one does.
@@ -35,10 +43,10 @@ impl Register {
     /// Forward, the synchronizing word has just come in; backwards, it came first. It can't be
     /// taken for its own mirror image: its first and last bits differ.
     pub(crate) fn direction(self) -> Option<Direction> {
-        let newest = self.rest & u64::from(u16::MAX);
-        if newest == u64::from(SYNC_FORWARD) {
+        let is = |bits: u128, sync: u16| bits & u128::from(u16::MAX) == u128::from(sync);
+        if is(self.0, SYNC_FORWARD) {
             Some(Direction::Forward)
-        } else if self.oldest == SYNC_REVERSE {
+        } else if is(self.0 >> (BITS - u32::from(SYNC_BITS)), SYNC_REVERSE) {
             Some(Direction::Reverse)
         } else {
             None
@@ -47,17 +55,35 @@ impl Register {
 
     /// The ten bytes of the codeword that stands in it that way.
     pub(crate) fn bytes(self, direction: Direction) -> [u8; 10] {
-        let [o1, o0] = self.oldest.to_be_bytes();
-        let [r7, r6, r5, r4, r3, r2, r1, r0] = self.rest.to_be_bytes();
-        let arrived = [o1, o0, r7, r6, r5, r4, r3, r2, r1, r0];
-        match direction {
-            // Bit 0 came first and stands highest, but bytes have it lowest.
-            Direction::Forward => arrived.map(u8::reverse_bits),
-            Direction::Reverse => {
-                let mut bytes = arrived;
-                bytes.reverse();
-                bytes
-            }
+        let mut bytes = [0; 10];
+        bytes.copy_from_slice(&self.0.to_be_bytes()[6..]);
+        turned(bytes, direction)
+    }
+
+    /// It as it was before the codeword that stands in it.
+    pub(crate) fn before_codeword(self) -> Self {
+        Register(self.0 >> BITS)
+    }
+
+    /// It with so many of its newest bits as the first of a codeword.
+    pub(crate) fn beginning(self, bits: u32) -> Self {
+        Register(self.0.checked_shl(BITS - bits.min(BITS)).unwrap_or(0))
+    }
+
+    /// The bits of a codeword that are not as in another, but for those that are free.
+    pub(crate) fn differing(self, other: Self, free: Self) -> u128 {
+        (self.0 ^ other.0) & !free.0 & (u128::MAX >> Self::BESIDE)
+    }
+}
+
+/// The bytes of a codeword from its bits as they arrived that way, the oldest highest; and back.
+fn turned(mut bytes: [u8; 10], direction: Direction) -> [u8; 10] {
+    match direction {
+        // Bit 0 came first and stands highest, but bytes have it lowest.
+        Direction::Forward => bytes.map(u8::reverse_bits),
+        Direction::Reverse => {
+            bytes.reverse();
+            bytes
         }
     }
 }

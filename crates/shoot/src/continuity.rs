@@ -12,7 +12,7 @@ use crate::run::{Run, Step};
 use crate::stretch::{Basis, Stretch};
 use crate::waiting::{More, Patience, Waiting};
 use crate::word::Word;
-use plumbline_ltc::{Begun, Together};
+use plumbline_ltc::{Neighbours, Together};
 use plumbline_timecode::UserBits;
 
 /// Places of one kind that are kept one by one; the rest are counted.
@@ -161,11 +161,13 @@ impl Continuity {
         }
     }
 
-    /// Takes what has begun after the last codeword. One that waits alone is believed if that is the
-    /// beginning of the one that follows it.
-    pub(crate) fn bear_out(&mut self, begun: &Begun) {
-        if let Some(next) = self.waiting.alone().and_then(|word| word.next(begun)) {
-            self.push(next);
+    /// Takes what was heard on either side of the last codeword: one that waits alone is believed if
+    /// that bears it out.
+    pub(crate) fn bear_out(&mut self, neighbours: &Neighbours) {
+        let borne_out = |word: &Word| word.is_borne_out(neighbours);
+        if self.waiting.alone().is_some_and(borne_out) {
+            let words = self.waiting.drain();
+            self.begin(words);
         }
     }
 

@@ -107,8 +107,8 @@ impl Ear {
     }
 
     /// What the code says now; none where none was heard. The last codeword counts as soon as its
-    /// last edge was heard, whether or not another one follows; the first one, as soon as the
-    /// beginning of the next bears it out.
+    /// last edge was heard, whether or not another one follows; the first one, as soon as what was
+    /// heard of those beside it bears it out.
     ///
     /// ```
     /// use plumbline_shoot::Ear;
@@ -120,17 +120,13 @@ impl Ear {
     /// ```
     pub fn now(&self) -> Option<Now> {
         let mut heard = self.prompt.clone();
-        let begun = (self.reader).in_hand(&mut |received| heard.push(Word::from(received)));
-        let whole = heard.stretches.items.len();
-        if let Some(begun) = begun.filter(|_| whole == 0) {
-            heard.bear_out(&begun);
+        let neighbours = (self.reader).in_hand(&mut |received| heard.push(Word::from(received)));
+        if let Some(neighbours) = neighbours.filter(|_| heard.stretches.items.is_empty()) {
+            heard.bear_out(&neighbours);
         }
         let facts = Facts::of(0, self.extent(), &heard)?;
         let stretch = facts.stretches().last()?;
-        let last = match whole {
-            0 => &stretch.run.first,
-            _ => &stretch.run.last,
-        };
+        let last = &stretch.run.last;
         Some(Now {
             timebase: facts.timebase,
             address: stretch.address(last, facts.timebase.count())?,

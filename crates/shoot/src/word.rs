@@ -1,7 +1,7 @@
 //! One codeword as the demodulator gave it, in the terms that continuity is judged in.
 
 use crate::counts::COUNTS;
-use plumbline_ltc::{Begun, Codeword, Direction, Disturbance, Quality, Received, Together};
+use plumbline_ltc::{Codeword, Direction, Disturbance, Neighbours, Quality, Received, Together};
 use plumbline_timecode::Frames;
 
 /// A codeword with its place. Positions are samples of the recording.
@@ -30,25 +30,27 @@ pub(crate) struct Word {
 /// A sample this near to full scale can have been clipped.
 const FULL_SCALE: f32 = 0.999;
 
-/// So many bits tell that a codeword is the next one: its frames, the units of its seconds, two groups
-/// of user bits and two flags.
-const TELLING: u8 = 20;
+/// So many bits tell that a codeword is what stands beside another: the frames of the next one, the
+/// units of its seconds, two groups of user bits and two flags; or the synchronizing word of the one
+/// before, and a group of user bits.
+const TELLING: u32 = 20;
 
 impl Word {
-    /// The codeword after this one, if what has begun is its beginning.
-    pub(crate) fn next(&self, begun: &Begun) -> Option<Word> {
-        let next = COUNTS.into_iter().find_map(|count| {
-            let address = self.codeword.address(count).ok()?;
-            let next = address.plus_wrapping(Frames(1));
-            let codeword = self.codeword.readdressed(next);
-            begun.is_of(codeword, TELLING).then_some(codeword)
-        })?;
-        Some(Word {
-            codeword: next,
-            begins: self.ends,
-            ends: self.ends + self.period,
-            first_edge: self.ends,
-            ..*self
+    /// Whether what was heard on either side of it is of the codewords that stand there in code.
+    pub(crate) fn is_borne_out(&self, neighbours: &Neighbours) -> bool {
+        let as_time_runs = match self.direction {
+            Direction::Forward => 1,
+            Direction::Reverse => -1,
+        };
+        COUNTS.into_iter().any(|count| {
+            self.codeword.address(count).is_ok_and(|address| {
+                let neighbour = |frames| {
+                    let address = address.plus_wrapping(Frames(frames));
+                    self.codeword.readdressed(address)
+                };
+                let (before, after) = (neighbour(-as_time_runs), neighbour(as_time_runs));
+                neighbours.agreeing(before, after) >= TELLING
+            })
         })
     }
 

@@ -12,7 +12,7 @@ use super::beginning::{Beginning, Begins};
 use super::crossings::{Edge, Event};
 use super::envelope::{Extremes, higher};
 use super::words::Words;
-use crate::{Begun, Received};
+use crate::{Neighbours, Received};
 
 /// A bit and where its edges are.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -162,9 +162,9 @@ impl Cells {
         self.words.break_off(received);
     }
 
-    /// What was heard of the codeword that is on its way.
-    pub(super) fn begun(&self) -> Option<Begun> {
-        self.words.begun()
+    /// What was heard on either side of the last codeword.
+    pub(super) fn neighbours(&self) -> Option<Neighbours> {
+        self.words.neighbours()
     }
 
     /// Takes the end of the input.

@@ -7,7 +7,7 @@ use super::crossings::{Edge, EdgeKind};
 use super::envelope::{Extremes, higher};
 use super::timing::Timing;
 use crate::sync::Register;
-use crate::{Begun, Codeword, Direction, Received};
+use crate::{Codeword, Direction, Neighbours, Received};
 
 /// A codeword that was read, with what its own edges say of its place.
 #[derive(Debug, Clone, Copy)]
@@ -44,11 +44,20 @@ pub(super) struct Words {
     /// How many bits came, in a count that leaps where some are missing.
     came: u64,
     /// How many of them came without a break.
-    unbroken: usize,
-    /// How many had come when the last codeword ended, where it ran forwards: then the bits since
-    /// are the first of the next.
-    ended: Option<u64>,
+    unbroken: u32,
+    last: Option<Last>,
     timing: Timing,
+}
+
+/// The last codeword that was found.
+#[derive(Debug, Clone, Copy)]
+struct Last {
+    direction: Direction,
+    /// How many bits had come when it ended.
+    ended: u64,
+    /// What came before it, and how many bits of that without a break.
+    before: Register,
+    bits_before: u32,
 }
 
 impl Default for Words {
@@ -65,7 +74,7 @@ impl Default for Words {
             bits: Box::new([bit; KEPT]),
             came: 0,
             unbroken: 0,
-            ended: None,
+            last: None,
             timing: Timing::default(),
         }
     }
@@ -82,32 +91,43 @@ impl Words {
         }
     }
 
+    /// Hands out the codeword that has just come, and tells whether it was there whole.
     #[inline(never)]
     fn complete(
         &mut self,
         direction: Direction,
         closing: Edge,
         received: &mut impl FnMut(Received),
-    ) {
-        if let Some(word) = self.word(direction, closing) {
-            self.ended = (direction == Direction::Forward).then_some(self.came);
-            self.timing.push(word, received);
-        }
+    ) -> bool {
+        let Some(word) = self.word(direction, closing) else {
+            return false;
+        };
+        self.last = Some(Last {
+            direction,
+            ended: self.came,
+            before: self.register.before_codeword(),
+            // Of the very first, a part may be missing.
+            bits_before: (self.unbroken)
+                .saturating_sub(u32::from(Codeword::BITS) + 1)
+                .min(Register::BESIDE),
+        });
+        self.timing.push(word, received);
+        true
     }
 
-    /// The bits since the last codeword, where none is missing.
-    pub(super) fn begun(&self) -> Option<Begun> {
-        let ended = self.ended?;
-        let bits = u8::try_from(self.came - ended).ok()?;
-        if !(1..Codeword::BITS).contains(&bits) {
-            return None;
-        }
-        let mut register = Register::default();
-        (ended..self.came).for_each(|number| register.push(self.bits[slot(number)].value));
-        (bits..Codeword::BITS).for_each(|_| register.push(false));
-        Some(Begun {
-            bits,
-            codeword: Codeword(register.bytes(Direction::Forward)),
+    /// What was heard on either side of the last codeword.
+    pub(super) fn neighbours(&self) -> Option<Neighbours> {
+        let last = self.last?;
+        // Where bits are missing, many more seem to have come.
+        let bits_after = u32::try_from(self.came - last.ended).ok();
+        Some(Neighbours {
+            direction: last.direction,
+            before: last.before,
+            bits_before: last.bits_before,
+            after: self.register,
+            bits_after: bits_after
+                .filter(|&bits| bits < u32::from(Codeword::BITS))
+                .unwrap_or(0),
         })
     }
 
@@ -120,9 +140,8 @@ impl Words {
     ) -> bool {
         let before = (self.register, self.came, self.unbroken);
         self.take(bit);
-        let word = self.direction().and_then(|way| self.word(way, closing));
-        if let Some(word) = word {
-            self.timing.push(word, received);
+        let way = self.direction();
+        if way.is_some_and(|way| self.complete(way, closing, received)) {
             return true;
         }
         // What it overwrites in `bits` is older than any codeword.
@@ -141,7 +160,7 @@ impl Words {
     pub(super) fn reset(&mut self) {
         self.came = 0;
         self.unbroken = 0;
-        self.ended = None;
+        self.last = None;
         self.timing.reset();
     }
 
@@ -150,12 +169,14 @@ impl Words {
         self.register.push(bit.value);
         self.bits[slot(self.came)] = bit;
         self.came += 1;
-        self.unbroken = (self.unbroken + 1).min(KEPT);
+        self.unbroken = self.unbroken.saturating_add(1);
     }
 
     /// Which way a whole codeword has just come, if one has.
     fn direction(&self) -> Option<Direction> {
-        self.register.direction().filter(|_| self.unbroken >= BITS)
+        self.register
+            .direction()
+            .filter(|_| self.unbroken >= u32::from(Codeword::BITS))
     }
 
     /// The edge that begins one of the last 80 cells.
