@@ -98,7 +98,7 @@ pub use q::q;
 pub use quantise::{Dither, Quantise};
 pub use random::Random;
 pub use random_biphase::RandomBiphase;
-pub use reader::{Plumbline, Reader};
+pub use reader::{Plumbline, Reader, reading, recorded};
 pub use score::{Frame, Score};
 pub use seed::{Purpose, Seed};
 pub use sound::Sound;

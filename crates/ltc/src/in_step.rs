@@ -4,6 +4,9 @@
 //! is weighed less and less often: after three blocks, four, eight, sixteen, and in the end once in two
 //! minutes. Edges are looked at everywhere all the same, so plain code that begins late on
 //! another channel is found where it begins; code under noise may be found as late again as it began.
+//!
+//! Where edges show no code, but it is weighed on several channels and is the same on them, as on the
+//! two tracks of a camera, they are heard together: see `robust/channels.rs`.
 
 use crate::receiver::Beside;
 use crate::{Evidence, Receiver};
@@ -42,9 +45,9 @@ pub fn push_in_step(
         }
         taken = until;
         if room.is_some() && receivers.iter().all(|receiver| receiver.room() == 0) {
-            let beside = beside(receivers);
+            read(receivers);
             for (channel, receiver) in receivers.iter_mut().enumerate() {
-                receiver.read_next(beside, &mut |evidence| found(channel, evidence));
+                receiver.hand_out_judged(&mut |evidence| found(channel, evidence));
             }
         }
     }
@@ -56,26 +59,34 @@ pub fn finish_in_step(receivers: &mut [&mut Receiver], found: &mut impl FnMut(us
         receiver.take_end();
     }
     while receivers.iter().any(|receiver| receiver.has_blocks()) {
-        let beside = beside(receivers);
-        for receiver in receivers
-            .iter_mut()
-            .filter(|receiver| receiver.has_blocks())
-        {
-            receiver.read(beside);
-        }
+        read(receivers);
     }
     for (channel, receiver) in receivers.iter_mut().enumerate() {
         receiver.finish_blocks(&mut |evidence| found(channel, evidence));
     }
 }
 
-/// What the next block has on any channel. To the channel itself that makes no difference: what edges
-/// show is not weighed.
-fn beside(receivers: &[&mut Receiver]) -> Beside {
-    let mut read = receivers.iter().filter(|receiver| receiver.has_blocks());
-    if read.any(|receiver| receiver.is_plain()) {
-        Beside::PlainCode
-    } else {
-        Beside::Nothing
+/// Reads the next block of each channel. To a channel whose own edges show code it makes no difference
+/// what is beside it: that is not weighed.
+fn read(receivers: &mut [&mut Receiver]) {
+    let mut with_blocks = receivers.iter().filter(|receiver| receiver.has_blocks());
+    if with_blocks.any(|receiver| receiver.is_plain()) {
+        return read_each(receivers, |_, receiver| receiver.read(Beside::PlainCode));
+    }
+    let weighed = receivers.iter().map(|receiver| receiver.weighed());
+    let weighed: Vec<Option<Vec<f32>>> = weighed.map(|sound| sound.map(<[f32]>::to_vec)).collect();
+    read_each(receivers, |channel, receiver| {
+        let others = weighed.iter().enumerate();
+        let others = others.filter(|(other, _)| *other != channel);
+        let others: Vec<&[f32]> = others.filter_map(|(_, sound)| sound.as_deref()).collect();
+        receiver.read(Beside::Weighed(&others));
+    });
+}
+
+fn read_each(receivers: &mut [&mut Receiver], read: impl Fn(usize, &mut Receiver)) {
+    for (channel, receiver) in receivers.iter_mut().enumerate() {
+        if receiver.has_blocks() {
+            read(channel, receiver);
+        }
     }
 }

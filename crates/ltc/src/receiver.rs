@@ -71,13 +71,17 @@ pub struct Receiver {
     last: f64,
 }
 
-/// What another channel of the same recording has at the same time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Beside {
-    /// Nothing that edges show, or there is none.
-    Nothing,
+/// What other channels of the same recording have at the same time.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Beside<'a> {
     /// Code that edges show.
     PlainCode,
+    /// Sound in which code was weighed just before, or may have been, a piece of each such channel.
+    Weighed(&'a [&'a [f32]]),
+}
+
+impl Beside<'_> {
+    pub(crate) const NOTHING: Self = Beside::Weighed(&[]);
 }
 
 /// What a block came to.
@@ -190,7 +194,8 @@ impl Receiver {
             let (now, later) = rest.split_at(self.room().min(rest.len()));
             self.take(now, seen);
             if self.room() == 0 {
-                self.read_next(Beside::Nothing, found);
+                self.read(Beside::NOTHING);
+                self.hand_out_judged(found);
             }
             rest = later;
         }
@@ -219,10 +224,12 @@ impl Receiver {
         self.is_covered(from, to)
     }
 
-    /// Reads the next block, of which all samples have come.
-    pub(crate) fn read_next(&mut self, beside: Beside, found: &mut impl FnMut(Evidence)) {
-        self.read(beside);
-        self.hand_out(NEIGHBOURS, found);
+    /// The sound of the next block, with some around it, if code was weighed in the one before, or
+    /// there is none before.
+    pub(crate) fn weighed(&self) -> Option<&[f32]> {
+        let (from, to) = self.next_block();
+        let may_be_code = self.run.is_some() || self.next == 0;
+        may_be_code.then(|| self.around(from, to).1)
     }
 
     /// Hands out what edges have shown to the last, of which `seen` was not told yet, as if the
@@ -236,7 +243,7 @@ impl Receiver {
     pub fn finish(&mut self, found: &mut impl FnMut(Evidence)) {
         self.take_end();
         while self.has_blocks() {
-            self.read(Beside::Nothing);
+            self.read(Beside::NOTHING);
         }
         self.finish_blocks(found);
     }
@@ -295,12 +302,12 @@ impl Receiver {
     }
 
     /// Reads the next block.
-    pub(crate) fn read(&mut self, beside: Beside) {
+    pub(crate) fn read(&mut self, beside: Beside<'_>) {
         let (from, to) = self.next_block();
         let mut block = if self.is_covered(from, to) || !self.is_looked_at(beside) {
             Block::of_edges(self.take_edges(to))
         } else {
-            self.read_again(from, to)
+            self.read_again(from, to, beside)
         };
         if let Some(last) = block.found.last() {
             self.last = last.begins();
@@ -347,10 +354,10 @@ impl Receiver {
 
     /// Whether the next block is weighed if edges do not cover it: most sound has no code in it, and
     /// weighing takes long.
-    fn is_looked_at(&self, beside: Beside) -> bool {
+    fn is_looked_at(&self, beside: Beside<'_>) -> bool {
         let without = self.without;
         match beside {
-            Beside::Nothing => without < PATIENCE || self.next.is_multiple_of(NOW_AND_THEN),
+            Beside::Weighed(_) => without < PATIENCE || self.next.is_multiple_of(NOW_AND_THEN),
             Beside::PlainCode => {
                 without < PATIENCE_BESIDE
                     || without < RARELY && without.is_power_of_two()
@@ -402,17 +409,21 @@ impl Receiver {
     }
 
     /// Reads a block with all that can be heard.
-    fn read_again(&mut self, from: u64, to: u64) -> Block {
+    fn read_again(&mut self, from: u64, to: u64, beside: Beside<'_>) -> Block {
         self.look_closer(from, to);
         if self.is_covered(from, to) {
             return Block::of_edges(self.take_edges(to));
         }
         let (begins, piece) = self.around(from, to);
+        let others = match beside {
+            Beside::PlainCode => &[],
+            Beside::Weighed(others) => others,
+        };
         let Reading {
             words: heard,
             run,
             supposed,
-        } = self.pieces.read(piece, self.run);
+        } = self.pieces.read(piece, others, self.run);
         self.run = run;
         if let Some(runs) = &mut self.supposed {
             runs.extend(supposed);
@@ -475,6 +486,11 @@ impl Receiver {
                 .rev()
                 .for_each(|word| self.by_edges.push_front(word));
         }
+    }
+
+    /// Hands out blocks that can be judged by their neighbours.
+    pub(crate) fn hand_out_judged(&mut self, found: &mut impl FnMut(Evidence)) {
+        self.hand_out(NEIGHBOURS, found);
     }
 
     /// Hands out blocks of which enough neighbours are known, `ahead` of them.

@@ -5,6 +5,7 @@
 //! which of them may be called read.
 
 mod blanking;
+mod channels;
 mod echoes;
 mod frame_clock;
 mod hum;

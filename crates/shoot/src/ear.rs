@@ -150,7 +150,7 @@ impl Ear {
     /// none. `channel` is counted from 0.
     pub fn reading(&self, channel: u16) -> Option<CodeReading> {
         let facts = Facts::of(channel, self.extent(), &self.reader.continuity)?;
-        let mut found = findings::all(&facts, findings::File::default());
+        let mut found = findings::all(&facts, findings::File::default(), &[]);
         // Somebody listened before there was code: that is no fault of it.
         found.retain(|found| found.finding.kind != FindingKind::LateStart);
         Some(present::code_reading(&Heard { facts, found }))

@@ -3,6 +3,7 @@
 //! To add one: write a function from [`Facts`] to findings in a file below, name it in [`all`],
 //! give it a kind in `report.rs` and words for the verdict in `verdict.rs`.
 
+mod bleed;
 mod breaks;
 mod cover;
 mod embedded;
@@ -81,13 +82,22 @@ pub(crate) struct File<'a> {
     pub(crate) codec: Option<Codec>,
 }
 
+/// What is wrong with the signal. Code that leaks in is quiet and lies under something, as it should.
+fn signal(facts: &Facts<'_>, codec: Option<Codec>, others: &[Facts<'_>]) -> Vec<Found> {
+    let leaks = bleed::all(facts, others);
+    if !leaks.is_empty() {
+        return leaks;
+    }
+    [level::all(facts), cover::all(facts, codec)].concat()
+}
+
 /// Everything that was found, what concerns the whole first, then in the order of the recording.
-pub(crate) fn all(facts: &Facts<'_>, file: File<'_>) -> Vec<Found> {
+/// `others` are the codes of the recording's other channels.
+pub(crate) fn all(facts: &Facts<'_>, file: File<'_>, others: &[Facts<'_>]) -> Vec<Found> {
     let mut found: Vec<Found> = [
         file::cut_off(facts, file.cut_off),
         rate::all(facts),
-        level::all(facts),
-        cover::all(facts, file.codec),
+        signal(facts, file.codec, others),
         together::all(facts),
         embedded::disagreements(facts, file.stamps),
         breaks::all(facts),

@@ -162,21 +162,21 @@ impl RecordingReader {
             .iter()
             .find(|problem| problem.kind() == "truncated");
         let cut_off = cut_off.map(ToString::to_string);
-        let heard: Vec<Heard<'_>> = (0u16..)
+        let codes: Vec<Facts<'_>> = (0u16..)
             .zip(&self.channels)
             .filter_map(|(number, channel)| Facts::of(number, extent, &channel.continuity))
-            .map(|facts| Heard {
-                found: findings::all(
-                    &facts,
-                    findings::File {
-                        stamps: &stamps,
-                        cut_off: cut_off.as_deref(),
-                        codec: self.header.codec(facts.channel),
-                    },
-                ),
-                facts,
-            })
             .collect();
+        let found = codes.iter().map(|facts| {
+            let file = findings::File {
+                stamps: &stamps,
+                cut_off: cut_off.as_deref(),
+                codec: self.header.codec(facts.channel),
+            };
+            findings::all(facts, file, &codes)
+        });
+        let found: Vec<Vec<Found>> = found.collect();
+        let heard = codes.into_iter().zip(found);
+        let heard: Vec<Heard<'_>> = heard.map(|(facts, found)| Heard { facts, found }).collect();
         let timebase = heard.first().map(|heard| heard.facts.timebase);
         let report = Report {
             file: self.name.clone(),

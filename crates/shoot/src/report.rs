@@ -215,6 +215,8 @@ pub enum FindingKind {
     UnderSound,
     /// Lossy coding left too little of the code.
     Compressed,
+    /// The code of another channel leaks into this one.
+    Bled,
     /// The code begins after the recording does.
     LateStart,
     /// The code ends before the recording does.
@@ -259,6 +261,7 @@ impl FindingKind {
             FindingKind::UnderClicks => "under_clicks",
             FindingKind::UnderSound => "under_sound",
             FindingKind::Compressed => "compressed",
+            FindingKind::Bled => "bled",
             FindingKind::LateStart => "late_start",
             FindingKind::EarlyEnd => "early_end",
             FindingKind::EmbeddedDisagrees => "embedded_disagrees",

@@ -121,7 +121,7 @@ fn in_places(places: usize) -> String {
 }
 
 /// What is said of findings that concern the whole, the worst first. The others stand at places.
-const TROUBLES: [(FindingKind, &str); 21] = [
+const TROUBLES: [(FindingKind, &str); 22] = [
     (FindingKind::CutOff, "the file was cut off"),
     (FindingKind::Reversed, "it runs backwards"),
     (FindingKind::StandsStill, "the address stands still"),
@@ -144,6 +144,7 @@ const TROUBLES: [(FindingKind, &str); 21] = [
     (FindingKind::UnderClicks, "it lies under clicks"),
     (FindingKind::UnderSound, "it lies under another sound"),
     (FindingKind::Compressed, "it was compressed too much"),
+    (FindingKind::Bled, "it leaks from one into another"),
     (
         FindingKind::EmbeddedDisagrees,
         "the file’s own start time disagrees",

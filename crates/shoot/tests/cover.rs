@@ -3,14 +3,11 @@
 use plumbline_damage::{
     Added, Clicks, Damage, Decibels, Dropouts, Hum, Mains, Pink, Seed, Source, Speech, White,
 };
-use plumbline_media::Encoding;
-use plumbline_media::write::{Recording, Writer};
+use plumbline_shoot::FrameList;
 use plumbline_shoot::reading::Reading;
 use plumbline_shoot::report::{Code, Finding, FindingKind};
-use plumbline_shoot::{FrameList, RecordingReader};
 use plumbline_timecode::{Rate, SampleRate};
 use std::error::Error;
-use std::io::Cursor;
 
 type Outcome = Result<(), Box<dyn Error>>;
 
@@ -28,16 +25,7 @@ fn reading(seed: u64, damage: &[&dyn Damage]) -> Result<Reading, Box<dyn Error>>
     let seed = Seed::tuning(seed);
     let source = Source::new(Rate::F25, SampleRate::hertz(HERTZ)?).at_dbfs(-30.0)?;
     let take = source.take(250, seed)?.damaged(seed, damage)?;
-    let recording = Recording::new(HERTZ, 1, Encoding::F32, take.samples.len() as u64);
-    let mut writer = Writer::new(Vec::new(), &recording)?;
-    writer.push(&[&take.samples])?;
-    let bytes = writer.finish()?;
-    let mut reader = RecordingReader::open("code.wav", &mut Cursor::new(&bytes), FrameList::Leave)
-        .map_err(|reading| format!("{:?}", reading.report.error))?;
-    for data in reader.pieces() {
-        reader.push(&bytes[usize::try_from(data.start)?..usize::try_from(data.end)?]);
-    }
-    Ok(reader.finish())
+    plumbline_damage::reading(take.sample_rate, &[&take.samples], FrameList::Leave)
 }
 
 fn code(seed: u64, damage: &[&dyn Damage]) -> Result<Code, Box<dyn Error>> {

@@ -9,7 +9,7 @@
 //! sure as the surer of the two takes it to be.
 
 use super::piece::Heard;
-use super::stretches::{Witness, agreed};
+use super::stretches::{Witness, agreed, count_alike};
 
 /// Codewords are the same one if they begin within this part of one.
 const SAME: f64 = 0.4;
@@ -20,17 +20,14 @@ const SAME: f64 = 0.4;
 ///
 /// What lies over the code, and how loud that is, is for the first to say: the others make more of the
 /// noise than there is.
-pub(super) fn best(
-    first: Vec<Heard>,
-    others: impl IntoIterator<Item = impl FnOnce() -> Vec<Heard>>,
-) -> Vec<Heard> {
-    let said = first.first().copied();
-    let mut best = Opinion::new(first);
-    for (asked, other) in (1..).zip(others) {
-        if best.is_enough() || asked > 1 && best.borne_out == 0 {
-            break;
-        }
-        best = best.with(other());
+pub(super) fn best(first: &[Heard], mut others: impl Iterator<Item = Vec<Heard>>) -> Vec<Heard> {
+    let said = first.first();
+    let mut best = Opinion::new(first.to_vec());
+    let mut asked = 0;
+    while !best.is_enough() && (asked == 0 || best.borne_out > 0) {
+        let Some(other) = others.next() else { break };
+        best = best.with(other);
+        asked += 1;
     }
     let mut words = best.words;
     if let Some(said) = said {
@@ -130,11 +127,31 @@ pub(super) fn count_on(words: &[Heard]) -> usize {
     agreeing(words).into_iter().filter(|&agrees| agrees).count()
 }
 
+/// Whether two sounds of the same time have the same code: those codewords of each that agree with its
+/// others count on from those of the other.
+pub(super) fn are_of_one(words: &[Heard], others: &[Heard]) -> bool {
+    let Some(first) = words.first() else {
+        return false;
+    };
+    let [own, others] = [words, others].map(|words| {
+        let all = witnesses(words, first);
+        let agree = agreed(&all);
+        let all = all.into_iter().zip(agree);
+        all.filter_map(|(witness, agrees)| agrees.then_some(witness))
+            .collect::<Vec<_>>()
+    });
+    count_alike(&own, &others)
+}
+
 /// Which codewords agree with the others.
 fn agreeing(words: &[Heard]) -> Vec<bool> {
-    let Some(first) = words.first() else {
-        return Vec::new();
-    };
+    let first = words.first();
+    let all = first.map(|first| witnesses(words, first));
+    all.map(|all| agreed(&all)).unwrap_or_default()
+}
+
+/// Codewords as witnesses, their places counted from one of them.
+fn witnesses(words: &[Heard], first: &Heard) -> Vec<Witness> {
     let witness = |word: &Heard| {
         let apart = (word.begins - first.begins) / (first.ends - first.begins);
         #[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
@@ -148,5 +165,5 @@ fn agreeing(words: &[Heard]) -> Vec<bool> {
             word.is_clean,
         )
     };
-    agreed(&words.iter().map(witness).collect::<Vec<_>>())
+    words.iter().map(witness).collect()
 }

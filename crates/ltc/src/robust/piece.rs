@@ -8,9 +8,11 @@
 //! Everything works on sound in which bit 0 comes first: where code runs backwards, so does the
 //! sound that it is given.
 
+use std::borrow::Cow;
 use std::cmp::Ordering;
 
 use super::blanking::{self, Click};
+use super::channels;
 use super::echoes::without_echoes;
 use super::frame_clock::{FrameClock, Wander};
 use super::level::Level;
@@ -61,13 +63,15 @@ pub(crate) struct Run {
 
 /// Sound made ready, so that bit 0 comes first if it runs in the direction.
 #[derive(Debug)]
-pub(super) struct Sound {
+pub(super) struct Sound<'a> {
     pub(super) samples: Vec<f32>,
     /// What was taken out of them.
     clicks: Vec<Click>,
     spectra: Spectra,
     weights: Weights,
     pub(super) white: RunningSum,
+    /// The same time on other channels, as it came.
+    beside: &'a [&'a [f32]],
 }
 
 /// The rates at which codewords follow each other: 24, 25 and 30 frames a second, and the first
@@ -110,7 +114,17 @@ pub(crate) struct Pieces {
     transform: Transform,
 }
 
+/// What is asked where the first opinion on a sound is not enough.
+#[derive(Debug, Clone, Copy)]
+enum Other {
+    /// The sounds beside it.
+    Beside,
+    /// The same sound, if the noise is believed to be so much at least.
+    Floor(Floor),
+}
+
 /// What is known of a sound once its code was taken out to see the noise.
+#[derive(Debug, Clone)]
 struct Modelled {
     clock: FrameClock,
     /// What each half cell says, by the channel and the noise.
@@ -129,19 +143,21 @@ impl Pieces {
         }
     }
 
-    /// Reads a piece, all of it finite; `run` is how code ran just before.
-    pub(crate) fn read(&self, samples: &[f32], run: Option<Run>) -> Reading {
-        let reading = self.reading(samples, run);
+    /// Reads a piece, all of it finite; `beside` is the same time on other channels that may have the
+    /// same code, and `run` how code ran just before.
+    pub(crate) fn read(&self, samples: &[f32], beside: &[&[f32]], run: Option<Run>) -> Reading {
+        let reading = self.reading(samples, beside, run);
         Reading {
             run: reading.run.filter(|_| is_code(&reading)),
             ..reading
         }
     }
 
-    fn reading(&self, samples: &[f32], run: Option<Run>) -> Reading {
+    fn reading(&self, samples: &[f32], beside: &[&[f32]], run: Option<Run>) -> Reading {
         let Some(sound) = self.prepared(samples) else {
             return Reading::default();
         };
+        let sound = Sound { beside, ..sound };
         let followed = run
             .map(|run| self.followed(&sound, run))
             .unwrap_or_default();
@@ -163,7 +179,7 @@ impl Pieces {
 
     /// Reads on as code ran just before. If synchronizing words stand there but no codeword counts on,
     /// that was taken for code which runs the other way.
-    fn followed(&self, sound: &Sound, run: Run) -> Reading {
+    fn followed(&self, sound: &Sound<'_>, run: Run) -> Reading {
         let run_on = |direction, enough| {
             let folds = Self::folds(sound, &Self::near(run), &[direction], enough);
             self.best(sound, folds)
@@ -182,7 +198,7 @@ impl Pieces {
     }
 
     /// Sound of finite samples, unless it is silent or too short to tell anything.
-    pub(super) fn prepared(&self, samples: &[f32]) -> Option<Sound> {
+    pub(super) fn prepared(&self, samples: &[f32]) -> Option<Sound<'static>> {
         let mut samples = samples.to_vec();
         let (low, high) = samples
             .iter()
@@ -196,7 +212,7 @@ impl Pieces {
         Some(self.sound(samples, clicks))
     }
 
-    fn sound(&self, samples: Vec<f32>, clicks: Vec<Click>) -> Sound {
+    fn sound(&self, samples: Vec<f32>, clicks: Vec<Click>) -> Sound<'static> {
         let spectra = self.transform.spectra(&samples);
         let weights = whitening::weights(&spectra);
         let white = whitening::whiten(&self.transform, &spectra, &weights, samples.len());
@@ -206,6 +222,7 @@ impl Pieces {
             clicks,
             spectra,
             weights,
+            beside: &[],
         }
     }
 
@@ -235,7 +252,7 @@ impl Pieces {
 
     /// The best fold in each direction, of those that are enough.
     pub(super) fn folds(
-        sound: &Sound,
+        sound: &Sound<'_>,
         periods: &[Periods],
         directions: &[Direction],
         enough: f32,
@@ -259,7 +276,7 @@ impl Pieces {
 
     /// The reading of the fold that explains the sound best. Backwards, the synchronizing word looks
     /// nearly as good: which way code runs shows when its codewords have been weighed.
-    fn best(&self, sound: &Sound, folds: Vec<Fold>) -> Reading {
+    fn best(&self, sound: &Sound<'_>, folds: Vec<Fold>) -> Reading {
         let mut reversed = None;
         let mut best: Option<(Fit, Reading)> = None;
         for fold in folds {
@@ -267,9 +284,11 @@ impl Pieces {
             let (sound, begins) = match fold.direction {
                 Direction::Forward => (sound, fold.begins),
                 Direction::Reverse => {
-                    let backwards = || sound.samples.iter().rev().copied().collect();
-                    let sound = &*reversed
-                        .get_or_insert_with(|| self.sound(backwards(), sound.clicks.clone()));
+                    let backwards = || Sound {
+                        beside: sound.beside,
+                        ..self.sound(turned(&sound.samples), sound.clicks.clone())
+                    };
+                    let sound = &*reversed.get_or_insert_with(backwards);
                     (sound, length as f64 - 1.0 - fold.begins - fold.period)
                 }
             };
@@ -289,36 +308,77 @@ impl Pieces {
     }
 
     /// From a clock that is nearly right to codewords.
-    fn words(&self, sound: &Sound, clock: &FrameClock, direction: Direction) -> Reading {
-        let (run, first) = self.opinion(sound, clock.clone(), direction, FLOOR);
-        let others = LOSSY_FLOORS
-            .map(|floor| move || self.opinion(sound, clock.clone(), direction, floor).1);
+    fn words(&self, sound: &Sound<'_>, clock: &FrameClock, direction: Direction) -> Reading {
+        let modelled = self.model(sound, clock.clone(), FLOOR);
+        let first = Self::heard(sound, &modelled, direction);
+        let run = Run {
+            period: modelled.clock.period(),
+            direction,
+        };
+        let ask = |other| match other {
+            Other::Beside => self.heard_with_those_beside(sound, &modelled, direction, &first),
+            Other::Floor(floor) => {
+                let modelled = self.model(sound, clock.clone(), floor);
+                Self::heard(sound, &modelled, direction)
+            }
+        };
+        let beside = (!sound.beside.is_empty()).then_some(Other::Beside);
+        let others = beside.into_iter().chain(LOSSY_FLOORS.map(Other::Floor));
         Reading {
-            words: opinions::best(first, others),
+            words: opinions::best(&first, others.map(ask)),
             run: Some(run),
             supposed: Some(run),
         }
     }
 
-    /// What is heard if the noise is believed to be so much at least.
-    fn opinion(
+    /// What is heard of a sound, and of those beside it that have the same code; nothing if none has.
+    fn heard_with_those_beside(
         &self,
-        sound: &Sound,
-        clock: FrameClock,
+        sound: &Sound<'_>,
+        own: &Modelled,
         direction: Direction,
-        floor: Floor,
-    ) -> (Run, Vec<Heard>) {
+        words: &[Heard],
+    ) -> Vec<Heard> {
+        let mut slopes = Cow::Borrowed(&own.slopes);
+        for samples in sound.beside {
+            let samples = match direction {
+                Direction::Forward => self.prepared(samples),
+                Direction::Reverse => self.prepared(&turned(samples)),
+            };
+            let Some(other) = samples else { continue };
+            let modelled = self.model(&other, own.clock.clone(), FLOOR);
+            let others = Self::heard(&other, &modelled, direction);
+            let near = FARTHEST * own.clock.half();
+            if modelled.clock.is_within(near, &own.clock) && opinions::are_of_one(words, &others) {
+                slopes = Cow::Owned(channels::joined(&slopes, &modelled.slopes));
+            }
+        }
+        match slopes {
+            Cow::Borrowed(_) => Vec::new(),
+            Cow::Owned(slopes) => Self::heard(
+                sound,
+                &Modelled {
+                    slopes,
+                    ..own.clone()
+                },
+                direction,
+            ),
+        }
+    }
+
+    /// The codewords that a sound and what is known of it come to.
+    fn heard(sound: &Sound<'_>, modelled: &Modelled, direction: Direction) -> Vec<Heard> {
         let Modelled {
             clock,
             slopes,
             steep,
             over,
-        } = self.model(sound, clock, floor);
+        } = modelled;
         // The model knows the synchronizing word and would find it anywhere.
-        let clean = either_clean([&sound.white, &steep], &clock);
-        let level = loudness(sound, &clock, &slopes);
+        let clean = either_clean([&sound.white, steep], clock);
+        let level = loudness(sound, clock, slopes);
         let length = sound.samples.len() as f64;
-        let words = weighed(&slopes);
+        let words = weighed(slopes);
         let words = words.into_iter().zip(clean).enumerate();
         let words = words.filter_map(|(number, (weighed, is_clean))| {
             let [begins, ends] = clock.codeword(number);
@@ -336,23 +396,19 @@ impl Pieces {
                 weighed,
                 is_clean,
                 level,
-                over,
+                over: *over,
             })
         });
         let mut words: Vec<Heard> = words.collect();
         if direction == Direction::Reverse {
             words.reverse();
         }
-        let run = Run {
-            period: clock.period(),
-            direction,
-        };
-        (run, words)
+        words
     }
 
     /// Takes the code out of the sound to see the noise, and weighs by it. That takes two rounds:
     /// what was whitened by all that is heard hides what the code itself is.
-    fn model(&self, sound: &Sound, clock: FrameClock, floor: Floor) -> Modelled {
+    fn model(&self, sound: &Sound<'_>, clock: FrameClock, floor: Floor) -> Modelled {
         let (transform, spectra, length) = (&self.transform, &sound.spectra, sound.samples.len());
         let clock = followed(&sound.white, clock);
         let levels = expected(&sound.white, &clock);
@@ -395,7 +451,7 @@ impl Pieces {
     /// clock could trade a delay, up to a whole half cell.
     fn placed(
         &self,
-        sound: &Sound,
+        sound: &Sound<'_>,
         mut clock: FrameClock,
         weights: &Weights,
         levels: &[f32],
@@ -422,6 +478,11 @@ impl Pieces {
         }
         (clock, model)
     }
+}
+
+/// Sound backwards.
+fn turned(samples: &[f32]) -> Vec<f32> {
+    samples.iter().rev().copied().collect()
 }
 
 /// The levels of half cells that the integrals of a sound make expect.
@@ -547,7 +608,7 @@ fn weighed(slopes: &[f32]) -> Vec<Weighed> {
 }
 
 /// How loud the code is in the sound as it came.
-fn loudness(sound: &Sound, clock: &FrameClock, slopes: &[f32]) -> f32 {
+fn loudness(sound: &Sound<'_>, clock: &FrameClock, slopes: &[f32]) -> f32 {
     let levels = trellis::expected_levels(slopes, of_codewords);
     let integrals = clock.integrals(&RunningSum::of(&sound.samples));
     let fit: f64 = levels
@@ -581,7 +642,7 @@ mod tests {
             Random::new(51).add_to(&mut code, 1.0);
             let Reading {
                 words: heard, run, ..
-            } = pieces.read(&code, None);
+            } = pieces.read(&code, &[], None);
             assert!(run.is_some());
             for (number, codeword) in (0_u8..).zip(&codewords).skip(1).take(58) {
                 let begins = f64::from(number) * period + 0.3125;

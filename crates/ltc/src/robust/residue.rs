@@ -141,7 +141,7 @@ mod tests {
     use plumbline_timecode::{Count, Rate};
 
     fn over(sound: &[f32]) -> Disturbance {
-        let heard = Pieces::new(48_000.0).read(sound, None).words;
+        let heard = Pieces::new(48_000.0).read(sound, &[], None).words;
         assert!(heard.len() > 50, "{} codewords", heard.len());
         heard[0].over
     }

@@ -61,6 +61,9 @@ const RIVAL: usize = 4;
 /// Or two clean ones with this margin.
 const LONE_MARGIN: f32 = 6.0;
 
+/// So many codewords of each of two channels, which give one origin, are of one code.
+const FEW: usize = 2;
+
 /// How addresses move from one codeword to the next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Counting {
@@ -101,6 +104,26 @@ pub(crate) fn agreed(witnesses: &[Witness]) -> Vec<bool> {
         begins = ends;
     }
     read
+}
+
+/// Whether two lots of codewords, each of which was read, are of one count: their places are counted
+/// from the same first one.
+pub(super) fn count_alike(some: &[Witness], others: &[Witness]) -> bool {
+    COUNTINGS.into_iter().any(|counting| {
+        let of = |witnesses: &[Witness]| -> HashMap<i64, usize> {
+            let mut origins = HashMap::new();
+            for origin in witnesses
+                .iter()
+                .filter_map(|witness| origin(witness, counting))
+            {
+                *origins.entry(origin).or_default() += 1;
+            }
+            origins.retain(|_, members| *members >= FEW);
+            origins
+        };
+        let (some, others) = (of(some), of(others));
+        some.keys().any(|origin| others.contains_key(origin))
+    })
 }
 
 /// Bits 27 and 59, one of which makes the number of zeros even: no content.

@@ -37,7 +37,7 @@ pub(crate) struct HeardTogether {
 #[derive(Debug)]
 struct Way {
     direction: Direction,
-    sound: Sound,
+    sound: Sound<'static>,
     clock: FrameClock,
     joint: Joint,
 }
@@ -108,7 +108,7 @@ impl Pieces {
     }
 
     /// The highest fold of those that are supposed.
-    fn likeliest(&self, sound: &Sound, supposed: &[Run]) -> Option<Fold> {
+    fn likeliest(&self, sound: &Sound<'_>, supposed: &[Run]) -> Option<Fold> {
         let is_supposed = |periods: &Periods| {
             let near = |run: &Run| (run.period / periods.about - 1.0).abs() <= periods.within;
             supposed.iter().any(near)
@@ -118,7 +118,7 @@ impl Pieces {
         folds.into_iter().next()
     }
 
-    fn joint(&self, sound: &Sound, clock: &FrameClock) -> Option<Joint> {
+    fn joint(&self, sound: &Sound<'_>, clock: &FrameClock) -> Option<Joint> {
         let integrals = clock.integrals(&sound.white);
         let halves = Level::of(&integrals).over_noise(&integrals);
         joint(&halves, self.frames_in_a_second(clock.period()))
@@ -155,7 +155,7 @@ fn is_a_tone(halves: &[f32]) -> bool {
 
 /// What was found, less the codewords that the window cuts.
 fn whole_ones(
-    sound: &Sound,
+    sound: &Sound<'_>,
     clock: &FrameClock,
     direction: Direction,
     joint: &Joint,
@@ -190,7 +190,7 @@ fn whole_ones(
 }
 
 /// How loud the code is in the sound as it came.
-fn loudness(sound: &Sound, clock: &FrameClock, levels: &[f32]) -> f32 {
+fn loudness(sound: &Sound<'_>, clock: &FrameClock, levels: &[f32]) -> f32 {
     let integrals = clock.integrals(&RunningSum::of(&sound.samples));
     let fit: f64 = levels
         .iter()

@@ -1,0 +1,77 @@
+//! Code that leaks from its own channel into another.
+
+use plumbline_damage::{Added, Decibels, Seed, Source, Speech, Take};
+use plumbline_shoot::FrameList;
+use plumbline_shoot::reading::Reading;
+use plumbline_shoot::report::{Finding, FindingKind};
+use plumbline_timecode::{Rate, SampleRate};
+use std::error::Error;
+
+type Outcome = Result<(), Box<dyn Error>>;
+
+/// Twenty seconds of code, and the same `quieter` dB below with speech that is so much louder than that,
+/// `later` samples after it.
+fn reading(quieter: f32, speech: Option<f64>, later: usize) -> Result<Reading, Box<dyn Error>> {
+    let seed = Seed::tuning(11);
+    let source = Source::new(Rate::F25, SampleRate::hertz(48_000)?);
+    let take = source.take(500, seed)?;
+    let gain = 10.0_f32.powf(-quieter / 20.0);
+    let leaked = take.samples.iter().map(|sample| gain * sample);
+    let mut other = Take {
+        samples: vec![0.0; later].into_iter().chain(leaked).collect(),
+        code_power: take.code_power * f64::from(gain * gain),
+        ..take.clone()
+    };
+    if let Some(over) = speech {
+        other = other.damaged(seed, &[&Added::over_code(Speech, Decibels(over))])?;
+    }
+    let length = take.samples.len();
+    plumbline_damage::reading(
+        take.sample_rate,
+        &[&other.samples[..length], &take.samples],
+        FrameList::Leave,
+    )
+}
+
+fn found(reading: &Reading, code: usize) -> Result<&[Finding], String> {
+    let code = reading.report.codes.get(code);
+    code.map(|code| code.findings.as_slice())
+        .ok_or_else(|| format!("{:?}", reading.report.codes))
+}
+
+#[test]
+fn code_that_leaks_under_speech_is_told_with_where_from_and_how_much() -> Outcome {
+    let reading = reading(24.0, Some(10.0), 0)?;
+    let bled: Vec<&Finding> = (found(&reading, 0)?.iter())
+        .filter(|finding| finding.kind == FindingKind::Bled)
+        .collect();
+    let [finding] = bled.as_slice() else {
+        return Err(format!("{:#?}", found(&reading, 0)?).into());
+    };
+    assert!(
+        finding.text.starts_with("Channel 2 has the same code"),
+        "{}",
+        finding.text
+    );
+    let told = ["23 dB", "24 dB", "25 dB"].map(|told| finding.text.contains(told));
+    assert!(told.contains(&true), "{}", finding.text);
+    let kinds = found(&reading, 0)?.iter().map(|finding| finding.kind);
+    let others =
+        kinds.filter(|kind| [FindingKind::UnderSound, FindingKind::WeakLevel].contains(kind));
+    assert_eq!(others.count(), 0, "what lies over it belongs there");
+    assert!(found(&reading, 1)?.is_empty(), "the code itself is good");
+    Ok(())
+}
+
+#[test]
+fn quiet_code_leaks_only_if_it_is_the_same_and_no_track_for_safety() -> Outcome {
+    let is_told = |quieter, later| -> Result<bool, Box<dyn Error>> {
+        let reading = reading(quieter, None, later)?;
+        let mut found = found(&reading, 0)?.iter();
+        Ok(found.any(|finding| finding.kind == FindingKind::Bled))
+    };
+    assert!(is_told(40.0, 0)?);
+    assert!(!is_told(20.0, 0)?, "a second track, turned down");
+    assert!(!is_told(40.0, 20)?, "another way than through the recorder");
+    Ok(())
+}
