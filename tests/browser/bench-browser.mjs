@@ -85,6 +85,36 @@ function isChild(id) {
   );
 }
 
+/** Puts a file into the page, from where the worker gets it. */
+export async function choose(page, path) {
+  await page.evaluate(() => {
+    const input = document.body.appendChild(document.createElement('input'));
+    input.type = 'file';
+    input.id = 'bench';
+  });
+  await page.locator('#bench').setInputFiles(path);
+}
+
+/** Has the page's worker do that with the file. */
+export function run(page, kind) {
+  return page.evaluate(
+    (kind) =>
+      new Promise((resolve, reject) => {
+        const worker = globalThis.benchWorker;
+        const [file] = document.querySelector('#bench').files;
+        worker.onmessage = ({ data }) => {
+          if (data.kind === 'failed') reject(new Error(data.problem.detail));
+          if (data.kind === 'bytes-passed') resolve(data.cost);
+          if (data.kind === 'read') {
+            resolve({ ...data.cost, codes: data.reading.report.codes });
+          }
+        };
+        worker.postMessage({ kind, job: 1, file });
+      }),
+    kind,
+  );
+}
+
 export function middle(values) {
   return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 }

@@ -8,7 +8,7 @@ import { execFileSync } from 'node:child_process';
 import { closeSync, mkdtempSync, openSync, rmSync, statSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { Bench, MIB, middle, ROOT, waveHead } from './bench-browser.mjs';
+import { Bench, choose, MIB, middle, ROOT, run, waveHead } from './bench-browser.mjs';
 import { publish } from './measured.mjs';
 
 /** What is made: seconds, and how many channels. */
@@ -169,45 +169,16 @@ async function measure(path) {
     }
     return answers;
   });
-  for (const { read } of answers) assert.equal(read.codes, 1);
+  for (const { read } of answers) assert.equal(read.codes.length, 1);
   const bytes = middle(answers.map(({ bytes }) => bytes.milliseconds));
   const whole = middle(answers.map(({ read }) => read.milliseconds));
   const module = Math.max(...answers.map(({ read }) => read.memory));
   console.log(
-    `${basename(path)}: ${(size / 1e6).toFixed(0)} MB, ${answers[0].read.codes} code(s); ` +
+    `${basename(path)}: ${(size / 1e6).toFixed(0)} MB, ${answers[0].read.codes.length} code(s); ` +
       `read ${(whole / 1000).toFixed(2)} s, bytes alone ${(bytes / 1000).toFixed(2)} s, ` +
       `ratio ${(whole / bytes).toFixed(2)} (middle of ${ROUNDS}); ` +
       `wasm memory ${(module / MIB).toFixed(1)} MiB, largest process ` +
       `${(peak / MIB).toFixed(0)} MiB, with bytes alone ${(alone.peak / MIB).toFixed(0)} MiB`,
   );
   return { size, whole, bytes, module, peak };
-}
-
-/** Puts a file into the page, from where the worker gets it. */
-async function choose(page, path) {
-  await page.evaluate(() => {
-    const input = document.body.appendChild(document.createElement('input'));
-    input.type = 'file';
-    input.id = 'bench';
-  });
-  await page.locator('#bench').setInputFiles(path);
-}
-
-function run(page, kind) {
-  return page.evaluate(
-    (kind) =>
-      new Promise((resolve, reject) => {
-        const worker = globalThis.benchWorker;
-        const [file] = document.querySelector('#bench').files;
-        worker.onmessage = ({ data }) => {
-          if (data.kind === 'failed') reject(new Error(data.problem.detail));
-          if (data.kind === 'bytes-passed') resolve(data.cost);
-          if (data.kind === 'read') {
-            resolve({ ...data.cost, codes: data.reading.report.codes.length });
-          }
-        };
-        worker.postMessage({ kind, job: 1, file });
-      }),
-    kind,
-  );
 }

@@ -8,49 +8,78 @@
 //! Half cells come as slopes: the log-likelihood of level a (1 or -1) is a times the slope.
 
 use super::pattern::{CELLS, Prior, prior};
+use super::whole;
 
-/// The probabilities of the two levels, +1 and -1, as logarithms.
-type Levels = [f32; 2];
+/// How probable the levels +1 and -1 are, the likelier one 1.
+type Levels = [f64; 2];
 
-/// What is known of a bit that is known, in nats.
-const CERTAIN: f32 = 30.0;
+/// How probable a bit is that is known to be the other one.
+const HARDLY: f64 = 1e-13;
+/// Slopes are believed up to here: products of what then is least probable are still numbers.
+const STEEPEST: f32 = 150.0;
 
-/// The log-likelihoods of the ways through a cell.
+/// The probabilities of the ways through a cell, from level +1 and from -1: by a 0, which ends on the
+/// other level, and by a 1, which ends on the same.
 #[derive(Debug, Clone, Copy)]
 struct Cell {
-    /// Of a 0 that leaves level +1; one that leaves level -1 has the opposite.
-    zero: f32,
-    /// The same of a 1.
-    one: f32,
-    /// What was known of the two.
-    known: [f32; 2],
+    up: [f64; 2],
+    down: [f64; 2],
 }
 
 impl Cell {
     fn new(halves: &[f32], prior: Prior) -> Self {
-        let (first, second) = (halves[0], halves[1]);
+        let [first, second] = [halves[0], halves[1]].map(|slope| {
+            // The probabilities of level +1 and of -1.
+            let slope = f64::from(slope.clamp(-STEEPEST, STEEPEST));
+            let lower = (-2.0 * slope).exp();
+            let high = 1.0 / (1.0 + lower);
+            [high, lower * high]
+        });
+        let [zero, one] = match prior {
+            Prior::Open => [1.0, 1.0],
+            Prior::Known(false) => [1.0, HARDLY],
+            Prior::Known(true) => [HARDLY, 1.0],
+        };
         Self {
-            zero: -first - second,
-            one: second - first,
-            known: match prior {
-                Prior::Open => [0.0, 0.0],
-                Prior::Known(one) => [
-                    if one { -CERTAIN } else { 0.0 },
-                    if one { 0.0 } else { -CERTAIN },
-                ],
-            },
+            up: [zero * first[1] * second[1], one * first[1] * second[0]],
+            down: [zero * first[0] * second[0], one * first[0] * second[1]],
         }
     }
 
-    /// The ways through it, from level +1 and from -1: by a 0, which ends on the other level, and
-    /// by a 1, which ends on the same.
-    fn ways(self) -> [[f32; 2]; 2] {
-        let [zero, one] = self.known;
-        [
-            [zero + self.zero, one + self.one],
-            [zero - self.zero, one - self.one],
-        ]
+    /// The levels after it, by those before, and what was taken out to make the likelier one 1.
+    fn forwards(self, [up, down]: Levels) -> (Levels, f64) {
+        normal([
+            down * self.down[0] + up * self.up[1],
+            up * self.up[0] + down * self.down[1],
+        ])
     }
+
+    /// The levels before it, by those after.
+    fn backwards(self, [up, down]: Levels) -> Levels {
+        let before = [
+            self.up[0] * down + self.up[1] * up,
+            self.down[0] * up + self.down[1] * down,
+        ];
+        normal(before).0
+    }
+
+    /// The expected levels of its halves.
+    fn expected(self, before: Levels, after: Levels) -> [f64; 2] {
+        // From +1 by 0, from +1 by 1, from -1 by 0, from -1 by 1.
+        let [a, b, c, d] = [
+            before[0] * self.up[0] * after[1],
+            before[0] * self.up[1] * after[0],
+            before[1] * self.down[0] * after[0],
+            before[1] * self.down[1] * after[1],
+        ];
+        let all = a + b + c + d;
+        [(c + d - a - b) / all, (b + c - a - d) / all]
+    }
+}
+
+fn normal([up, down]: Levels) -> (Levels, f64) {
+    let most = up.max(down);
+    ([up / most, down / most], most)
 }
 
 /// What is known of bits that begin with that of a codeword's first cell.
@@ -58,95 +87,45 @@ pub(super) fn of_codewords(cell: usize) -> Prior {
     prior(cell % CELLS)
 }
 
-/// ln(eᵃ + eᵇ).
-fn add(a: f32, b: f32) -> f32 {
-    let (low, high) = if a < b { (a, b) } else { (b, a) };
-    let apart = low - high;
-    // Beyond, single precision has no digits for it.
-    if apart < -17.0 {
-        high
-    } else {
-        high + apart.exp().ln_1p()
-    }
+fn cells(slopes: &[f32], prior: impl Fn(usize) -> Prior) -> impl Iterator<Item = Cell> {
+    let halves = slopes.chunks_exact(2).enumerate();
+    halves.map(move |(number, halves)| Cell::new(halves, prior(number)))
 }
 
 /// The expected level of each half cell, between -1 and 1.
 pub(super) fn expected_levels(slopes: &[f32], prior: impl Fn(usize) -> Prior) -> Vec<f32> {
-    let cells = cells(slopes, prior);
-    let before = forwards(&cells);
-    let mut after: Levels = [0.0, 0.0];
-    let mut expected = vec![0.0; 2 * cells.len()];
-    for ((cell, before), halves) in cells
-        .iter()
-        .zip(&before)
-        .zip(expected.chunks_exact_mut(2))
-        .rev()
-    {
-        let [up, down] = cell.ways();
-        // From +1 by 0, from +1 by 1, from -1 by 0, from -1 by 1.
-        let ways = [
-            before[0] + up[0] + after[1],
-            before[0] + up[1] + after[0],
-            before[1] + down[0] + after[0],
-            before[1] + down[1] + after[1],
-        ];
-        let most = ways.into_iter().fold(f32::MIN, f32::max);
-        let [a, b, c, d] = ways.map(|way| (way - most).exp());
-        let all = a + b + c + d;
-        halves[0] = (c + d - a - b) / all;
-        halves[1] = (b + c - a - d) / all;
-        after = normal([
-            add(up[0] + after[1], up[1] + after[0]),
-            add(down[0] + after[0], down[1] + after[1]),
-        ])
-        .0;
+    let mut before: Levels = [1.0, 1.0];
+    let known = cells(slopes, prior).map(|cell| {
+        let known = (cell, before);
+        before = cell.forwards(before).0;
+        known
+    });
+    let known: Vec<(Cell, Levels)> = known.collect();
+    let mut after: Levels = [1.0, 1.0];
+    let mut expected = vec![0.0; 2 * known.len()];
+    for (&(cell, before), halves) in known.iter().zip(expected.chunks_exact_mut(2)).rev() {
+        halves.copy_from_slice(&cell.expected(before, after).map(whole::single));
+        after = cell.backwards(after);
     }
     expected
 }
 
 /// How much better than levels at random code explains the half cells, in nats.
 pub(super) fn likelihood(slopes: &[f32], prior: impl Fn(usize) -> Prior) -> f64 {
-    let mut levels: Levels = [0.0, 0.0];
+    let mut levels: Levels = [1.0, 1.0];
     let mut sum = 0.0;
+    let mut product = 1.0;
     for cell in cells(slopes, prior) {
-        let (next, norm) = step(levels, cell);
+        let (next, norm) = cell.forwards(levels);
         levels = next;
-        sum += f64::from(norm);
+        product *= norm;
+        // The logarithm of many at once.
+        if product < 1e-30 {
+            sum += f64::ln(product);
+            product = 1.0;
+        }
     }
-    let random = slopes.iter().map(|&slope| f64::from(add(slope, -slope)));
-    sum + f64::from(add(levels[0], levels[1])) - random.sum::<f64>()
-}
-
-fn cells(slopes: &[f32], prior: impl Fn(usize) -> Prior) -> Vec<Cell> {
-    let halves = slopes.chunks_exact(2).enumerate();
-    halves
-        .map(|(number, halves)| Cell::new(halves, prior(number)))
-        .collect()
-}
-
-/// What the cells before each one say of the level before it.
-fn forwards(cells: &[Cell]) -> Vec<Levels> {
-    let mut levels: Levels = [0.0, 0.0];
-    let before = cells.iter().map(|&cell| {
-        let before = levels;
-        levels = step(levels, cell).0;
-        before
-    });
-    before.collect()
-}
-
-fn step(levels: Levels, cell: Cell) -> (Levels, f32) {
-    let [up, down] = cell.ways();
-    normal([
-        add(levels[1] + down[0], levels[0] + up[1]),
-        add(levels[0] + up[0], levels[1] + down[1]),
-    ])
-}
-
-/// The higher of the two made nought, and what that took.
-fn normal([up, down]: Levels) -> (Levels, f32) {
-    let norm = up.max(down);
-    ([up - norm, down - norm], norm)
+    sum + product.ln() + (levels[0] + levels[1]).ln()
 }
 
 #[cfg(test)]
@@ -169,8 +148,7 @@ mod tests {
     }
 
     /// All 2⁸ strings of eight bits, and both levels before: the sum over them is what
-    /// forward-backward says without going through them. Single precision has seven digits, and
-    /// the values are at most some dozens.
+    /// forward-backward says without going through them.
     #[test]
     fn all_strings_of_eight_bits_together_say_the_same() {
         let mut random = Random::new(7);
@@ -202,7 +180,7 @@ mod tests {
             let expected = expected_levels(&slopes, known);
             for (sum, &level) in sums.iter().zip(&expected) {
                 assert!(
-                    (sum / all - f64::from(level)).abs() < 2e-6,
+                    (sum / all - f64::from(level)).abs() < 2e-7,
                     "{} {level}",
                     sum / all
                 );
@@ -213,7 +191,7 @@ mod tests {
                 .sum();
             let likelihood = likelihood(&slopes, known);
             assert!(
-                (likelihood - (all.ln() - random)).abs() < 1e-4,
+                (likelihood - (all.ln() - random)).abs() < 1e-9,
                 "{likelihood}"
             );
         }
