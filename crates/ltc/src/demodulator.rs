@@ -87,6 +87,17 @@ impl Demodulator {
         }
     }
 
+    /// As new, and the first sample that is pushed counts as that one.
+    pub(crate) fn begin_at(&mut self, sample: u64) {
+        self.reset();
+        self.line.begin_at(sample);
+    }
+
+    /// Whether edges come as code has them, whatever their bits say: as of half cells and of whole ones.
+    pub(crate) fn follows(&self) -> bool {
+        self.cells.follows()
+    }
+
     /// How many samples have been pushed.
     pub fn samples(&self) -> u64 {
         self.line.samples()

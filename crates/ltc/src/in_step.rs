@@ -2,8 +2,10 @@
 //!
 //! Where edges show the code of one channel, the time is known, and sound without code on the others
 //! is weighed less and less often: after three blocks, four, eight, sixteen, and in the end once in two
-//! minutes. Edges are looked at everywhere all the same, so plain code that begins late on
-//! another channel is found where it begins; code under noise may be found as late again as it began.
+//! minutes. Edges are looked at in glimpses then, an eighth of each second; where a glimpse looks like code,
+//! all that came since the block before is looked at again. So plain code that begins late on another
+//! channel is found where it begins, if it goes on for a second; code under noise may be found as late
+//! again as it began.
 //!
 //! Where edges show no code, but it is weighed on several channels and is the same on them, as on the
 //! two tracks of a camera, they are heard together: see `robust/channels.rs`.

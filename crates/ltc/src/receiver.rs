@@ -10,7 +10,8 @@
 //!
 //! Where there was no code for half a minute, edges are still looked at everywhere, but only one block
 //! in eight is weighed: so code that begins under noise later than that is found up to 16 s late.
-//! Beside a channel whose code edges show, patience is shorter: see [`crate::push_in_step`].
+//! Beside a channel whose code edges show, patience is shorter, and edges are soon looked at in glimpses
+//! only: see [`crate::push_in_step`].
 //!
 //! Time: a block that edges cover is handed out a second after it has ended, any other four seconds
 //! later.
@@ -42,6 +43,7 @@ use crate::{Demodulator, Evidence, Neighbours, Position, Quality, Received, Toge
 #[derive(Debug, Clone)]
 pub struct Receiver {
     demodulator: Demodulator,
+    gaze: Gaze,
     finer: Finer,
     pieces: Pieces,
     /// Samples in a block.
@@ -69,6 +71,15 @@ pub struct Receiver {
     read_until: f64,
     /// Where the last codeword of the last block is.
     last: f64,
+}
+
+/// How edges are looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Gaze {
+    /// All of them, as samples come.
+    Steady,
+    /// Some of each block, when it is read.
+    Glimpses,
 }
 
 /// What other channels of the same recording have at the same time.
@@ -134,8 +145,12 @@ const PATIENCE: u64 = 15;
 const NOW_AND_THEN: u64 = 8;
 /// The same beside a channel whose code edges show: after so many, and twice as many each time...
 const PATIENCE_BESIDE: u64 = 3;
-/// ...and in the end one in so many.
+/// ...and in the end one in so many. From the first of them on, edges are looked at in glimpses...
 const RARELY: u64 = 64;
+/// ...of which a block has so many...
+const GLIMPSES: u64 = 2;
+/// ...each such a part of it: long enough to know cells from half cells.
+const GLIMPSE: f64 = 1.0 / 16.0;
 /// Codewords are the same one if they begin within this part of one.
 const SAME: f64 = 0.4;
 /// Codewords that follow each other may part by this much of one.
@@ -155,6 +170,7 @@ impl Receiver {
         let block = ((BLOCK_SECONDS * hertz).round() as u64).max(4);
         Self {
             demodulator: Demodulator::new(sample_rate),
+            gaze: Gaze::Steady,
             finer: Finer::new(hertz),
             pieces: Pieces::new(hertz),
             block,
@@ -209,11 +225,13 @@ impl Receiver {
 
     /// Takes samples, no more than there is room for.
     pub(crate) fn take(&mut self, samples: &[f32], seen: &mut impl FnMut(&Received)) {
-        let by_edges = &mut self.by_edges;
-        self.demodulator.push(samples, &mut |word| {
-            seen(&word);
-            by_edges.push_back(word);
-        });
+        if self.gaze == Gaze::Steady {
+            let by_edges = &mut self.by_edges;
+            self.demodulator.push(samples, &mut |word| {
+                seen(&word);
+                by_edges.push_back(word);
+            });
+        }
         self.kept.extend_from_slice(samples);
         self.pushed += samples.len() as u64;
     }
@@ -250,6 +268,7 @@ impl Receiver {
 
     /// Takes what edges show to the end of the input.
     pub(crate) fn take_end(&mut self) {
+        self.gaze_again();
         let by_edges = &mut self.by_edges;
         self.demodulator
             .finish(&mut |word| by_edges.push_back(word));
@@ -281,6 +300,8 @@ impl Receiver {
         self.blocks.clear();
         (self.kept_from, self.pushed, self.next, self.handed_out) = (0, 0, 0, 0);
         self.without = 0;
+        self.gaze = Gaze::Steady;
+        self.demodulator.begin_at(0);
         self.supposed = Some(Vec::new());
         (self.before, self.run) = (None, None);
         (self.last, self.read_until) = (f64::MIN, f64::MIN);
@@ -295,6 +316,11 @@ impl Receiver {
         (of_block * self.block as f64) as u64
     }
 
+    /// Where a sample is in those that are kept.
+    fn index(&self, sample: u64) -> usize {
+        usize::try_from(sample.saturating_sub(self.kept_from)).unwrap_or(usize::MAX)
+    }
+
     /// From which sample to which the next block goes.
     fn next_block(&self) -> (u64, u64) {
         let from = self.next * self.block;
@@ -304,6 +330,7 @@ impl Receiver {
     /// Reads the next block.
     pub(crate) fn read(&mut self, beside: Beside<'_>) {
         let (from, to) = self.next_block();
+        self.turn_gaze(from, beside);
         let mut block = if self.is_covered(from, to) || !self.is_looked_at(beside) {
             Block::of_edges(self.take_edges(to))
         } else {
@@ -325,13 +352,55 @@ impl Receiver {
         self.forget();
     }
 
+    /// Looks at edges in glimpses where there was no code for long beside code that edges show, and
+    /// steadily again as soon as a glimpse shows what looks like code, or there may be some.
+    fn turn_gaze(&mut self, from: u64, beside: Beside<'_>) {
+        let may_rest = matches!(beside, Beside::PlainCode) && self.without >= PATIENCE_BESIDE;
+        if self.gaze == Gaze::Glimpses && (!may_rest || self.glimpses_code(from)) {
+            self.gaze_again();
+        } else if self.gaze == Gaze::Steady
+            && may_rest
+            && self.by_edges.is_empty()
+            && !self.demodulator.follows()
+        {
+            self.gaze = Gaze::Glimpses;
+        }
+    }
+
+    fn glimpses_code(&mut self, from: u64) -> bool {
+        (0..GLIMPSES).any(|number| {
+            let begins = from + number * self.block / GLIMPSES;
+            let ends = begins + self.part(GLIMPSE);
+            let Some(glimpse) = self.kept.get(self.index(begins)..self.index(ends)) else {
+                return false;
+            };
+            self.demodulator.begin_at(begins);
+            self.demodulator.push(glimpse, &mut |_| ());
+            self.demodulator.follows()
+        })
+    }
+
+    /// Looks at all edges from the block before the next one on, in which code may have begun.
+    fn gaze_again(&mut self) {
+        if self.gaze == Gaze::Steady {
+            return;
+        }
+        self.gaze = Gaze::Steady;
+        let begins = self.next.saturating_sub(1) * self.block;
+        let since = self.kept.get(self.index(begins)..).unwrap_or_default();
+        let by_edges = &mut self.by_edges;
+        self.demodulator.begin_at(begins);
+        self.demodulator
+            .push(since, &mut |word| by_edges.push_back(word));
+    }
+
     /// Forgets the sound that nothing will ask for any more.
     fn forget(&mut self) {
         let group = self.next / GROUP * GROUP;
-        let next = if self.supposed.is_some() {
-            group
-        } else {
-            self.next
+        let next = match self.gaze {
+            Gaze::Glimpses => group.min(self.next.saturating_sub(1)),
+            Gaze::Steady if self.supposed.is_some() => group,
+            Gaze::Steady => self.next,
         };
         let around = self.part(AROUND);
         let keep_from = (next * self.block).saturating_sub(around).min(self.pushed);
@@ -346,8 +415,7 @@ impl Receiver {
         let group = (self.next - 1) / GROUP * GROUP;
         let begins = (group * self.block).max(self.kept_from);
         let ends = (self.next * self.block).min(self.pushed);
-        let at = |sample: u64| usize::try_from(sample - self.kept_from).unwrap_or(usize::MAX);
-        let window = self.kept.get(at(begins)..at(ends))?;
+        let window = self.kept.get(self.index(begins)..self.index(ends))?;
         let heard = self.pieces.together(window, supposed)?;
         Some(together(&heard, begins))
     }
@@ -464,8 +532,7 @@ impl Receiver {
         let around = self.part(AROUND);
         let begins = from.saturating_sub(around).max(self.kept_from);
         let ends = (to + around).min(self.pushed);
-        let at = |sample: u64| usize::try_from(sample - self.kept_from).unwrap_or(usize::MAX);
-        let piece = self.kept.get(at(begins)..at(ends));
+        let piece = self.kept.get(self.index(begins)..self.index(ends));
         (begins, piece.unwrap_or_default())
     }
 

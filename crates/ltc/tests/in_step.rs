@@ -139,6 +139,31 @@ fn nothing_is_won_from_the_same_noise_or_from_another_code() {
     }
 }
 
+/// Edges are only glimpsed by then: plain code that comes for a little more than a second is read whole all
+/// the same, wherever it begins.
+#[test]
+fn beside_plain_code_a_second_of_other_plain_code_is_seen() {
+    let plain = code(25 * 60);
+    let mut beside = noise(plain.len(), 0.001, 211);
+    let bursts = [20.3, 27.0, 33.9, 41.55, 52.2];
+    for begins in bursts {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "small"
+        )]
+        let begins = (begins * 48_000.0) as usize;
+        for (sample, code) in beside[begins..].iter_mut().zip(&plain[..1920 * 30]) {
+            *sample += code;
+        }
+    }
+    let planes: [&[f32]; 2] = [&plain, &beside];
+    let read = received(&planes, 4096);
+    let trusted = trusted(&read[1]);
+    assert!(trusted >= bursts.len() * 29, "{trusted}");
+    assert_eq!(received(&planes, 1001), read);
+}
+
 /// Code under noise that begins at 40 s, when nothing was found for long: by itself it is found at
 /// the next look, 16 s later at most; beside plain code nobody looks before 64 s.
 #[test]

@@ -162,6 +162,11 @@ impl Cells {
         self.words.break_off(received);
     }
 
+    /// Whether cells are followed.
+    pub(super) fn follows(&self) -> bool {
+        self.follows.is_some()
+    }
+
     /// What was heard on either side of the last codeword.
     pub(super) fn neighbours(&self) -> Option<Neighbours> {
         self.words.neighbours()

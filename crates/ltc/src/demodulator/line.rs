@@ -20,8 +20,9 @@ pub(super) struct Line {
     next: usize,
     /// The number of the sample there.
     next_sample: u64,
-    /// How many samples were pushed.
+    /// The number of the sample that is pushed next.
     pushed: u64,
+    is_new: bool,
 }
 
 /// A tile with what lies around it.
@@ -63,7 +64,13 @@ impl Line {
             next: begins,
             next_sample: 0,
             pushed: 0,
+            is_new: true,
         }
+    }
+
+    /// Has the first sample that is pushed counted as that one.
+    pub(super) fn begin_at(&mut self, sample: u64) {
+        self.next_sample = sample;
     }
 
     /// How many samples a tile has.
@@ -78,7 +85,7 @@ impl Line {
 
     /// Takes samples up to the end of the tile; gives back the rest.
     pub(super) fn push<'a>(&mut self, samples: &'a [f32]) -> &'a [f32] {
-        if self.filled == BEHIND * self.tile && self.next_sample == 0 {
+        if self.is_new {
             self.begin(samples);
         }
         let (now, rest) = samples.split_at(self.open.min(samples.len()));
@@ -94,8 +101,9 @@ impl Line {
 
     /// Before the first sample, the sound is taken to have stood at its level.
     fn begin(&mut self, samples: &[f32]) {
-        self.pushed = 0;
+        self.pushed = self.next_sample;
         if let Some(&first) = samples.first() {
+            self.is_new = false;
             self.samples[..BEHIND * self.tile].fill(finite(first));
         }
     }
@@ -159,6 +167,7 @@ impl Line {
         self.open = self.tile;
         self.next = self.filled;
         self.next_sample = 0;
+        self.is_new = true;
     }
 }
 
