@@ -49,7 +49,7 @@ pub fn push_in_step(
         if room.is_some() && receivers.iter().all(|receiver| receiver.room() == 0) {
             read(receivers);
             for (channel, receiver) in receivers.iter_mut().enumerate() {
-                receiver.hand_out_judged(&mut |evidence| found(channel, evidence));
+                receiver.hand_out(&mut |evidence| found(channel, evidence));
             }
         }
     }
