@@ -7,6 +7,7 @@ mod measure;
 mod page;
 mod plan;
 mod silence;
+mod starts;
 
 use std::fs;
 use std::io;
@@ -48,6 +49,7 @@ pub enum SweepError {
 pub fn sweep(readers: &[&dyn Reader], effort: Effort, folder: &Path) -> Result<(), SweepError> {
     let plan = plan::all()?;
     let outcomes = measure::measure(&plan, readers, effort)?;
+    let starts = starts::ask(effort)?;
     let silences = silence::listen(readers, effort)?;
     fs::create_dir_all(folder)?;
     let pairs: Vec<_> = plan
@@ -69,7 +71,7 @@ pub fn sweep(readers: &[&dyn Reader], effort: Effort, folder: &Path) -> Result<(
     }
     fs::write(
         folder.join("measured.md"),
-        page::page(&pairs, &silences, readers),
+        page::page(&pairs, &starts, &silences, readers),
     )?;
     Ok(())
 }

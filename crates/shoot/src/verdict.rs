@@ -13,10 +13,24 @@ pub(crate) struct Heard<'a> {
     pub(crate) found: &'a [Found],
 }
 
+impl Heard<'_> {
+    /// Whether it is another channel's code.
+    fn is_a_leak(&self) -> bool {
+        let mut kinds = self.found.iter().map(|found| found.finding.kind);
+        kinds.any(|kind| kind == FindingKind::Bled)
+    }
+}
+
 /// The verdict on a recording that has codes.
 pub(crate) fn on_codes(heard: &[Heard<'_>], progress: Progress) -> Verdict {
-    let numbers: Vec<u32> = heard.iter().map(|heard| heard.channel).collect();
-    let channels = channels(&numbers);
+    let (leaks, heard): (Vec<&Heard<'_>>, Vec<&Heard<'_>>) =
+        heard.iter().partition(|heard| heard.is_a_leak());
+    let numbered = |heard: &[&Heard<'_>]| {
+        let numbers: Vec<u32> = heard.iter().map(|heard| heard.channel).collect();
+        channels(&numbers)
+    };
+    let channels = numbered(&heard);
+    let leaks = (!leaks.is_empty()).then(|| format!("it leaks into {}", numbered(&leaks)));
     let worst = heard.iter().max_by_key(|heard| heard.found.len());
     let found = worst.map(|heard| heard.found).unwrap_or_default();
     let so_far = if progress == Progress::Going {
@@ -28,15 +42,13 @@ pub(crate) fn on_codes(heard: &[Heard<'_>], progress: Progress) -> Verdict {
         Progress::Going => "good so far",
         Progress::Done => "good for the whole recording",
     };
-    if found.is_empty() {
+    if found.is_empty() && leaks.is_none() {
         return plain(format!("Code on {channels}, {good}."));
     }
     let is_there = |kind| found.iter().any(|found| found.finding.kind == kind);
-    let named: Vec<&str> = TROUBLES
-        .iter()
-        .filter(|(kind, _)| is_there(*kind))
-        .map(|(_, words)| *words)
-        .collect();
+    let named = TROUBLES.iter().filter(|(kind, _)| is_there(*kind));
+    let named = named.map(|(_, words)| *words).chain(leaks.as_deref());
+    let named: Vec<&str> = named.collect();
     let at_a_place = |found: &&Found| TROUBLES.iter().all(|(kind, _)| *kind != found.finding.kind);
     let places = found.iter().filter(at_a_place).count();
     match (named.as_slice(), places) {
@@ -121,7 +133,7 @@ fn in_places(places: usize) -> String {
 }
 
 /// What is said of findings that concern the whole, the worst first. The others stand at places.
-const TROUBLES: [(FindingKind, &str); 22] = [
+const TROUBLES: [(FindingKind, &str); 21] = [
     (FindingKind::CutOff, "the file was cut off"),
     (FindingKind::Reversed, "it runs backwards"),
     (FindingKind::StandsStill, "the address stands still"),
@@ -144,7 +156,6 @@ const TROUBLES: [(FindingKind, &str); 22] = [
     (FindingKind::UnderClicks, "it lies under clicks"),
     (FindingKind::UnderSound, "it lies under another sound"),
     (FindingKind::Compressed, "it was compressed too much"),
-    (FindingKind::Bled, "it leaks from one into another"),
     (
         FindingKind::EmbeddedDisagrees,
         "the file’s own start time disagrees",
@@ -166,27 +177,48 @@ mod tests {
     use super::*;
     use crate::report::Finding;
 
-    fn said(kinds: &[FindingKind]) -> String {
-        let found: Vec<Found> = kinds
-            .iter()
-            .map(|&kind| Found {
-                heading: String::new(),
-                finding: Finding {
-                    kind,
-                    at: None,
-                    sample: None,
-                    frames: None,
-                    text: String::new(),
-                    remedy: String::new(),
-                },
-            })
-            .collect();
-        let heard = Heard {
+    fn found(kinds: &[FindingKind]) -> Vec<Found> {
+        let found = kinds.iter().map(|&kind| Found {
+            heading: String::new(),
+            finding: Finding {
+                kind,
+                at: None,
+                sample: None,
+                frames: None,
+                text: String::new(),
+                remedy: String::new(),
+            },
+        });
+        found.collect()
+    }
+
+    /// The verdict on what was found on channel 1, if it has code, and on channel 2.
+    fn said_of(first: Option<&[FindingKind]>, second: &[FindingKind]) -> String {
+        let (first, second) = (first.map(found), found(second));
+        let first = first.iter().map(|found| Heard { channel: 1, found });
+        let second = Heard {
             channel: 2,
-            found: &found,
+            found: &second,
         };
-        let verdict = on_codes(&[heard], Progress::Done);
+        let heard: Vec<Heard<'_>> = first.chain([second]).collect();
+        let verdict = on_codes(&heard, Progress::Done);
         format!("{}[{}]{}", verdict.before, verdict.mark, verdict.after)
+    }
+
+    fn said(kinds: &[FindingKind]) -> String {
+        said_of(None, kinds)
+    }
+
+    #[test]
+    fn code_that_leaks_is_said_of_the_channel_that_it_comes_from() {
+        use FindingKind::{Bled, Dropout, WeakLevel};
+        let leaks = "Code on channel 2, but [it leaks into channel 1].";
+        assert_eq!(said_of(Some(&[Bled]), &[]), leaks);
+        assert_eq!(said_of(Some(&[Bled, Dropout, Dropout]), &[]), leaks);
+        let weak = "Code on channel 2, but [it is quiet, and one more thing needs a look].";
+        assert_eq!(said_of(Some(&[Bled]), &[WeakLevel]), weak);
+        let both = "Code on channels 1 and 2, good for the whole recording.[]";
+        assert_eq!(said_of(Some(&[]), &[]), both);
     }
 
     #[test]

@@ -60,6 +60,8 @@ fn code_that_leaks_under_speech_is_told_with_where_from_and_how_much() -> Outcom
         kinds.filter(|kind| [FindingKind::UnderSound, FindingKind::WeakLevel].contains(kind));
     assert_eq!(others.count(), 0, "what lies over it belongs there");
     assert!(found(&reading, 1)?.is_empty(), "the code itself is good");
+    assert_eq!(reading.verdict.before, "Code on channel 2, but ");
+    assert_eq!(reading.verdict.mark, "it leaks into channel 1");
     Ok(())
 }
 

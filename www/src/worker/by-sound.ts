@@ -7,8 +7,11 @@ import { bytesOf, lengthOf } from './bytes';
 
 type Job = { say: (progress: Progress) => void; stopped: () => boolean };
 
-/** Prints that were made, 800 bytes for a second: one recording is compared with many. */
+/** Prints that were made, 800 bytes for a second, the one that was last asked for at the end: one
+ * recording is compared with many. */
 const prints = new Map<string, Uint8Array>();
+/** So many bytes of them are kept: some twenty hours, or the two that are compared. */
+const KEPT = 64 * 1024 * 1024;
 
 export async function bySound(order: SoundOrder, job: Job): Promise<SoundOutcome> {
   try {
@@ -25,7 +28,7 @@ type Printing = { file: SoundFile; print: SoundPrint; pieces: Float64Array };
 async function lineUp(order: SoundOrder, job: Job): Promise<SoundOutcome> {
   const { beside, first, second, prior } = order;
   // Both are opened before the first is read: what can't be lined up is told at once.
-  const printings = [first, second].filter((file) => !prints.has(nameOf(file))).map(opened);
+  const printings = [first, second].filter((file) => !isKept(nameOf(file))).map(opened);
   const accounts = new Accounts(
     printings.reduce((total, { pieces }) => total + lengthOf(pieces), 0),
     job.say,
@@ -57,7 +60,25 @@ async function isPrinted(printing: Printing, accounts: Accounts, job: Job): Prom
     }
   }
   prints.set(nameOf(file), print.finish());
+  forgetOldest();
   return true;
+}
+
+/** Whether a print is there; then it is the last to be forgotten. */
+function isKept(name: string): boolean {
+  const print = prints.get(name);
+  if (print === undefined) return false;
+  prints.delete(name);
+  prints.set(name, print);
+  return true;
+}
+
+function forgetOldest(): void {
+  const length = () => [...prints.values()].reduce((sum, print) => sum + print.length, 0);
+  for (const name of prints.keys()) {
+    if (prints.size <= 2 || length() <= KEPT) return;
+    prints.delete(name);
+  }
 }
 
 function sideOf(file: SoundFile): SoundSide {

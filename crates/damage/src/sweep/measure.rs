@@ -44,33 +44,40 @@ pub(crate) fn measure(
         .iter()
         .flat_map(|sweep| (seeds(sweep.stem)..).step_by(SEEDS).zip(&sweep.cases))
         .collect();
-    let next = AtomicUsize::new(0);
-    let outcomes = Mutex::new(Vec::new());
-    let work = || {
-        loop {
-            let number = next.fetch_add(1, Ordering::Relaxed);
-            let Some((first, case)) = cases.get(number) else {
-                break;
-            };
-            let outcome = outcome(case, *first, readers, effort);
-            let mut all = outcomes.lock().unwrap_or_else(PoisonError::into_inner);
-            all.push((number, outcome));
-        }
-    };
-    thread::scope(|scope| {
-        for _ in 0..thread::available_parallelism().map_or(1, usize::from) {
-            scope.spawn(work);
-        }
+    let outcomes = in_parallel(cases.len(), |number| {
+        let (first, case) = cases[number];
+        outcome(case, first, readers, effort)
     });
-    let mut outcomes = outcomes
-        .into_inner()
-        .unwrap_or_else(PoisonError::into_inner);
-    outcomes.sort_by_key(|(number, _)| *number);
-    let mut outcomes = outcomes.into_iter().map(|(_, outcome)| outcome);
+    let mut outcomes = outcomes.into_iter();
     sweeps
         .iter()
         .map(|sweep| outcomes.by_ref().take(sweep.cases.len()).collect())
         .collect()
+}
+
+/// So many pieces of work, shared by the cores; what they come to, in their order.
+pub(crate) fn in_parallel<T: Send>(count: usize, work: impl Fn(usize) -> T + Sync) -> Vec<T> {
+    let next = AtomicUsize::new(0);
+    let done = Mutex::new(Vec::new());
+    let take_turns = || {
+        loop {
+            let number = next.fetch_add(1, Ordering::Relaxed);
+            if number >= count {
+                break;
+            }
+            let one = work(number);
+            let mut done = done.lock().unwrap_or_else(PoisonError::into_inner);
+            done.push((number, one));
+        }
+    };
+    thread::scope(|scope| {
+        for _ in 0..thread::available_parallelism().map_or(1, usize::from) {
+            scope.spawn(take_turns);
+        }
+    });
+    let mut done = done.into_inner().unwrap_or_else(PoisonError::into_inner);
+    done.sort_by_key(|(number, _)| *number);
+    done.into_iter().map(|(_, one)| one).collect()
 }
 
 /// How many seeds a case may use.

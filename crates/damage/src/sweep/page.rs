@@ -5,11 +5,13 @@ use std::fmt::Write;
 use super::case::Sweep;
 use super::measure::Outcome;
 use super::silence::Silence;
+use super::starts::Starts;
 use crate::{Reader, Score};
 
 /// All tables, in Markdown, with the pictures that `curves` names.
 pub(crate) fn page(
     sweeps: &[(&Sweep, &[Outcome])],
+    starts: &[Starts],
     silences: &[Silence],
     readers: &[&dyn Reader],
 ) -> String {
@@ -26,8 +28,35 @@ pub(crate) fn page(
     for (sweep, outcomes) in sweeps {
         section(&mut page, sweep, outcomes, readers);
     }
+    starts_alone(&mut page, starts);
     no_code(&mut page, silences, readers);
     page
+}
+
+fn starts_alone(page: &mut String, starts: &[Starts]) {
+    page.push_str(
+        "\n## The start of ten seconds\n\n\
+         Something lies over code, so loud that few codewords or none can be told by themselves. User \
+         bits are by chance and the same in all codewords of a take. A start is right to two \
+         samples.\n\n\
+         | code | under | so much louder (dB) | takes | start right | wrong |\n\
+         |---|---|--:|--:|--:|--:|\n",
+    );
+    for kind in starts {
+        let Starts {
+            name,
+            sound,
+            over,
+            takes,
+            right,
+            wrong,
+        } = kind;
+        let over = over.0;
+        let _ = writeln!(
+            page,
+            "| {name} | {sound} | {over} | {takes} | {right} | {wrong} |"
+        );
+    }
 }
 
 fn section(page: &mut String, sweep: &Sweep, outcomes: &[Outcome], readers: &[&dyn Reader]) {

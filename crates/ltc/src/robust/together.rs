@@ -48,22 +48,17 @@ const LEFT_OUT: f32 = 40.0;
 /// variance 1.
 pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
     let columns: Vec<Column> = halves.chunks_exact(HALVES).map(Column::of).collect();
-    let members = [
-        (Advance::Onwards, Polarity::Corrected),
-        (Advance::Onwards, Polarity::RunsEven),
-        (Advance::Onwards, Polarity::RunsOdd),
-        (Advance::Still, Polarity::RunsEven),
-        (Advance::Still, Polarity::RunsOdd),
-    ];
     let mut podium = Podium::default();
     let mut found = None;
-    for (advance, polarity) in members {
-        let member = Member {
-            base,
-            advance,
-            polarity,
-        };
-        podium.hear(member, &columns);
+    for (advance, polarities) in KINDS {
+        for &polarity in polarities {
+            let member = Member {
+                base,
+                advance,
+                polarity,
+            };
+            podium.hear(member, &columns);
+        }
         found = podium.joint(halves, &columns);
         // Where it is of one kind for certain, it is of no other.
         if found.as_ref().is_some_and(Joint::is_certain) {
@@ -72,6 +67,15 @@ pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
     }
     found
 }
+
+/// The kinds of code, each with the ways in which its levels may run. None of these may be left out for
+/// another: a start with one bit of a digit and one of the user bits turned over looks nearly as the true
+/// one does, and is even where that is odd.
+const KINDS: [(Advance, &[Polarity]); 3] = [
+    (Advance::Onwards, &[Polarity::Corrected]),
+    (Advance::Onwards, &[Polarity::RunsEven, Polarity::RunsOdd]),
+    (Advance::Still, &[Polarity::RunsEven, Polarity::RunsOdd]),
+];
 
 impl Joint {
     /// Whether the start may be believed.
