@@ -37,8 +37,8 @@ fn starts_alone(page: &mut String, starts: &[Starts]) {
     page.push_str(
         "\n## The start of ten seconds\n\n\
          Something lies over code, so loud that few codewords or none can be told by themselves. User \
-         bits are by chance and the same in all codewords of a take. A start is right to two \
-         samples.\n\n\
+         bits are by chance and the same in all codewords of a take. A start is right to a \
+         hundredth of a frame.\n\n\
          | code | under | so much louder (dB) | takes | start right | wrong |\n\
          |---|---|--:|--:|--:|--:|\n",
     );

@@ -18,15 +18,16 @@ pub(crate) struct Starts {
     /// The mean square of the sound over that of the code.
     pub(crate) over: Decibels,
     pub(crate) takes: u64,
-    /// Starts that were given, and are right to two samples.
+    /// Starts that were given, and are right to a hundredth of a frame.
     pub(crate) right: u64,
     /// Starts that were given, and are not.
     pub(crate) wrong: u64,
 }
 
 const SECONDS: u32 = 10;
-/// What a start may be off by, in samples.
-const NEAR: f64 = 2.0;
+/// What a start may be off by, in frames: where little was read late in a take, it is worked back with
+/// the speed of that.
+const NEAR: f64 = 0.01;
 
 /// Asks for the start of all of them.
 pub(crate) fn ask(effort: Effort) -> Result<Vec<Starts>, SweepError> {
@@ -185,5 +186,5 @@ fn is_right(source: &Source, take: &Take, start: f64) -> bool {
         // Its edge comes when it ends, and what comes before is later.
         Direction::Reverse => at_edge + first.ends,
     };
-    (start - expected).abs() <= NEAR
+    (start - expected).abs() <= NEAR * source.codeword_samples()
 }

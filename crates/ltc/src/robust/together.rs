@@ -69,7 +69,7 @@ pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
 }
 
 /// The kinds of code, each with the ways in which its levels may run. None of these may be left out for
-/// another: a start with one bit of a digit and one of the user bits turned over looks nearly as the true
+/// another: a start with one bit of a digit and the flag beside it turned over looks nearly as the true
 /// one does, and is even where that is odd.
 const KINDS: [(Advance, &[Polarity]); 3] = [
     (Advance::Onwards, &[Polarity::Corrected]),
@@ -323,9 +323,9 @@ impl Podium {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::PolarityRule;
     use crate::robust::testing::{Random, counting, random_codeword};
-    use plumbline_timecode::Count;
+    use crate::{Flags, PolarityRule};
+    use plumbline_timecode::{BinaryGroupFlags, Count, FrameNumber, Frames, TimeAddress, UserBits};
 
     /// Half cells of codewords in noise of variance 1, timing given; SNR at twelve samples a half
     /// cell.
@@ -372,6 +372,42 @@ mod tests {
         let sure = found.iter().filter(|joint| joint.odds > 4.0);
         assert!(sure.clone().count() > 10);
         assert!(sure.clone().all(|joint| right(&joint)));
+    }
+
+    /// Code whose constant bits are odd, each with a start that even code has too but for one or two bits.
+    /// By itself that one is certain, and wrong.
+    #[test]
+    fn code_that_is_odd_is_not_taken_for_even_code_that_is_nearly_the_same() {
+        for seed in [402, 743, 923] {
+            let mut random = Random::new(seed);
+            let number = FrameNumber(u32::try_from(random.bits() % 2_160_000).unwrap());
+            let start = TimeAddress::from_frame_number(Count::F25, number).unwrap();
+            let user_bits = UserBits(u32::try_from(random.bits() >> 32).unwrap());
+            let words = (0..250).map(|number| {
+                Codeword::new(
+                    start.plus_wrapping(Frames(number)),
+                    user_bits,
+                    BinaryGroupFlags::Unspecified,
+                    Flags::default(),
+                    PolarityRule::Uncorrected,
+                )
+            });
+            let words: Vec<Codeword> = words.collect();
+            let halves = half_cells(&words, -22.5, &mut random);
+            let mut even = Podium::default();
+            let member = Member {
+                base: 25,
+                advance: Advance::Onwards,
+                polarity: Polarity::RunsEven,
+            };
+            let columns: Vec<Column> = halves.chunks_exact(HALVES).map(Column::of).collect();
+            even.hear(member, &columns);
+            let even = even.joint(&halves, &columns).unwrap();
+            assert!(even.is_certain() && even.codewords != words);
+            let joint = joint(&halves, 25).unwrap();
+            assert!(joint.is_certain(), "{joint:?}");
+            assert_eq!(joint.codewords, words);
+        }
     }
 
     /// What is not code of a known kind is not made certain: user bits that are others in each
