@@ -8,7 +8,7 @@ use crate::{Codeword, Direction, Layout};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Neighbours {
     /// Which way the codeword between them runs.
-    pub direction: Direction,
+    pub(crate) direction: Direction,
     /// The last of the register as the codeword came to begin.
     pub(crate) before: Register,
     /// How many bits of it were heard.

@@ -176,7 +176,7 @@ impl Receiver {
     /// there is none before.
     pub(crate) fn weighed(&self) -> Option<&[f32]> {
         let may_be_code = self.run.is_some() || self.next == 0;
-        may_be_code.then(|| self.around(&self.next_block()).1)
+        may_be_code.then(|| self.kept.around(&self.next_block(), self.part(AROUND)).1)
     }
 
     /// Hands out what edges have shown to the last, of which `seen` was not told yet, as if the
@@ -372,11 +372,6 @@ impl Receiver {
             found: words,
             together: None,
         }
-    }
-
-    /// A block's sound with some around it, and at which sample that begins.
-    fn around(&self, block: &Range<u64>) -> (u64, &[f32]) {
-        self.kept.around(block, self.part(AROUND))
     }
 
     /// Hands out blocks that can be judged by their neighbours.

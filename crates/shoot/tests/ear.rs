@@ -1,20 +1,10 @@
 //! What code says while it is heard: how soon it is known, and that it is never wrong.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on is to stop")]
 
-use plumbline_damage::{Addresses, Seed, Source, Take};
+use plumbline_damage::{Addresses, CODES, Seed, Source, Take};
 use plumbline_ltc::{Codeword, Direction};
 use plumbline_shoot::{Ear, Now};
 use plumbline_timecode::{Count, Frames, Rate, SampleRate, TimeAddress};
-
-/// The rates at which codewords follow each other, and the counts that go with them.
-const CODES: [(Rate, Count); 6] = [
-    (Rate::F23_976, Count::F24),
-    (Rate::F24, Count::F24),
-    (Rate::F25, Count::F25),
-    (Rate::F29_97, Count::F30),
-    (Rate::F29_97, Count::F30Drop),
-    (Rate::F30, Count::F30),
-];
 
 /// A render quantum of the Web Audio API (W3C, clause 2.4).
 const QUANTUM: usize = 128;

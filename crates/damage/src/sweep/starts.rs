@@ -2,12 +2,12 @@
 
 use plumbline_ltc::{Direction, PolarityRule};
 use plumbline_shoot::FrameList;
-use plumbline_timecode::{Count, Rate, SampleRate, UserBits};
+use plumbline_timecode::{Rate, SampleRate, UserBits};
 
 use super::measure::{in_parallel, seeds};
 use super::{Effort, SweepError};
 use crate::{
-    Added, Damage, Decibels, Music, Seed, Source, Speech, Take, UserBitsSent, White, reading,
+    Added, CODES, Damage, Decibels, Music, Seed, Source, Speech, Take, UserBitsSent, White, reading,
 };
 
 /// What was told of one kind of code, under a sound at one level.
@@ -112,15 +112,7 @@ fn kinds() -> Result<Vec<Kind>, SweepError> {
             over: Decibels(over),
         }));
     }
-    let codes = [
-        (Rate::F23_976, Count::F24),
-        (Rate::F24, Count::F24),
-        (Rate::F25, Count::F25),
-        (Rate::F29_97, Count::F30),
-        (Rate::F29_97, Count::F30Drop),
-        (Rate::F30, Count::F30),
-    ];
-    for (rate_of_code, count) in codes {
+    for (rate_of_code, count) in CODES {
         for rule in [PolarityRule::Corrected, PolarityRule::Uncorrected] {
             for direction in [Direction::Forward, Direction::Reverse] {
                 let source = Source {

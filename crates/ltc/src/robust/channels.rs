@@ -44,24 +44,14 @@ fn mean_product(a: &[f32], b: &[f32]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Codeword;
+    use crate::robust::pattern;
     use crate::robust::testing::{Random, random_codeword};
 
     /// The levels of the half cells of random codewords.
     fn levels(random: &mut Random) -> Vec<f32> {
-        let mut level = 1.0;
-        let mut levels = Vec::new();
-        for _ in 0..60 {
-            let codeword = random_codeword(random);
-            for bit in 0..80 {
-                level = -level;
-                levels.push(level);
-                if codeword.bit(bit) {
-                    level = -level;
-                }
-                levels.push(level);
-            }
-        }
-        levels
+        let codewords: Vec<Codeword> = (0..60).map(|_| random_codeword(random)).collect();
+        pattern::levels(&codewords)
     }
 
     /// Slopes of levels that stand so far above noise of variance 1.

@@ -45,7 +45,8 @@ fn is_same(facts: &Facts<'_>, other: &Facts<'_>) -> bool {
 fn leaks(channel: u32, quieter: f64, under: &str) -> Found {
     let text = format!(
         "Channel {channel} has the same code at the same samples, {quieter:.0} dB louder: it leaks \
-         from there into this channel{under}."
+         from there into this channel{under}. Loud code crosses over where cables lie side by side, in \
+         a plug or in the recorder's inputs."
     );
     let remedy = format!(
         "Line up by channel {channel}, and listen to whether the code can be heard in this one. Next \
