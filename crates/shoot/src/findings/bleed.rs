@@ -46,11 +46,11 @@ fn leaks(channel: u32, quieter: f64, under: &str) -> Found {
     let text = format!(
         "Channel {channel} has the same code at the same samples, {quieter:.0} dB louder: it leaks \
          from there into this channel{under}. Loud code crosses over where cables lie side by side, in \
-         a plug or in the recorder's inputs."
+         a plug or in the recorder’s inputs."
     );
     let remedy = format!(
         "Line up by channel {channel}, and listen to whether the code can be heard in this one. Next \
-         time bring it in lower, at about −18 dBFS, lead its cable away from those of the \
+         time bring it in no louder than about −18 dBFS, lead its cable away from those of the \
          microphones, and leave a channel free between it and them."
     );
     let heading = format!("Code of channel {channel} leaks in");
