@@ -28,7 +28,7 @@ mod words;
 
 use plumbline_timecode::SampleRate;
 
-use crate::{Neighbours, Received};
+use crate::{Received, Seam};
 use cells::Cells;
 use crossings::Crossings;
 use envelope::{Envelope, Extremes};
@@ -119,13 +119,13 @@ impl Demodulator {
     }
 
     /// Hands out what was heard to the last sample but is still in hand, as if the input ended
-    /// here, and gives what was heard on either side of the last of it.
-    pub fn in_hand(&self, received: &mut impl FnMut(Received)) -> Option<Neighbours> {
+    /// here, and gives where the last codeword ended.
+    pub fn in_hand(&self, received: &mut impl FnMut(Received)) -> Option<Seam> {
         let mut ending = self.clone();
         ending.take_end(received);
-        let neighbours = ending.cells.neighbours();
+        let seam = ending.cells.seam();
         ending.cells.finish(received);
-        neighbours
+        seam
     }
 
     /// Takes the end of the input: hands out what was still in hand, and is then as new.

@@ -29,12 +29,12 @@ mod finer;
 mod in_step;
 mod layout;
 mod modulator;
-mod neighbours;
 mod position;
 mod quality;
 mod received;
 mod receiver;
 mod robust;
+mod seam;
 mod sync;
 mod together;
 
@@ -49,10 +49,10 @@ pub use layout::Layout;
 pub use modulator::{
     Level, LevelError, Modulator, ModulatorError, Polarity, RiseTime, RiseTimeError, Tone,
 };
-pub use neighbours::Neighbours;
 pub use position::Position;
 pub use quality::Quality;
 pub use received::Received;
 pub use receiver::Receiver;
+pub use seam::Seam;
 pub use sync::{SYNC_BITS, SYNC_FORWARD, SYNC_REVERSE};
 pub use together::{Evidence, Together};

@@ -25,7 +25,7 @@ use std::ops::Range;
 use plumbline_timecode::SampleRate;
 
 use crate::robust::{Heard, HeardTogether, Pieces, Reading, Run};
-use crate::{Evidence, Neighbours, Position, Quality, Received, Together};
+use crate::{Evidence, Position, Quality, Received, Seam, Together};
 use blocks::{Block, Blocks, Due, Found};
 use edges::{Edges, Gaze};
 use kept::Kept;
@@ -180,9 +180,8 @@ impl Receiver {
     }
 
     /// Hands out what edges have shown to the last, of which `seen` was not told yet, as if the
-    /// input ended here, which it does not; and gives what was heard on either side of the last of
-    /// it.
-    pub fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Neighbours> {
+    /// input ended here, which it does not; and gives where the last codeword ended.
+    pub fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Seam> {
         self.edges.in_hand(seen)
     }
 

@@ -15,22 +15,25 @@ pub const SYNC_REVERSE: u16 = SYNC_FORWARD.reverse_bits();
 /// Bytes 8 and 9 of a codeword.
 pub(crate) const SYNC_BYTES: [u8; 2] = SYNC_REVERSE.to_le_bytes();
 
-/// The last 128 bits that arrived, the oldest highest: room for a codeword and for some of its
-/// neighbour.
+/// The last 128 bits that arrived, the oldest highest: room for a codeword and for some of those
+/// beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) struct Register(u128);
 
 const BITS: u32 = Codeword::BITS as u32;
 
 impl Register {
-    /// How many bits it has room for beside a codeword.
-    pub(crate) const BESIDE: u32 = u128::BITS - BITS;
+    /// How many bits it has room for.
+    pub(crate) const BITS: u32 = u128::BITS;
 
-    /// One in which that codeword has just come to its end.
-    pub(crate) fn holding(codeword: Codeword, direction: Direction) -> Self {
-        let mut bytes = [0; 16];
-        bytes[6..].copy_from_slice(&turned(codeword.0, direction));
-        Register(u128::from_be_bytes(bytes))
+    /// One in which `last` has just come to its end, after `before`.
+    pub(crate) fn holding(before: Codeword, last: Codeword, direction: Direction) -> Self {
+        let bits = |codeword: Codeword| {
+            let mut bytes = [0; 16];
+            bytes[..10].copy_from_slice(&codeword.0);
+            turned(u128::from_le_bytes(bytes), direction)
+        };
+        Register(bits(before) << BITS | bits(last))
     }
 
     /// Takes the next bit.
@@ -43,48 +46,69 @@ impl Register {
     /// Forward, the synchronizing word has just come in; backwards, it came first. It can't be
     /// taken for its own mirror image: its first and last bits differ.
     pub(crate) fn direction(self) -> Option<Direction> {
-        let is = |bits: u128, sync: u16| bits & u128::from(u16::MAX) == u128::from(sync);
-        if is(self.0, SYNC_FORWARD) {
+        if self.ended_with(SYNC_FORWARD, 0) {
             Some(Direction::Forward)
-        } else if is(self.0 >> (BITS - u32::from(SYNC_BITS)), SYNC_REVERSE) {
+        } else if self.ended_with(SYNC_REVERSE, BITS - u32::from(SYNC_BITS)) {
             Some(Direction::Reverse)
         } else {
             None
         }
     }
 
+    /// Which way code runs by a synchronizing word among so many of the newest bits, and how many
+    /// of them have come since a codeword ended: fewer than one has.
+    pub(crate) fn seam(self, bits: u32) -> Option<(Direction, u32)> {
+        let sync = u32::from(SYNC_BITS);
+        (0..BITS.min(bits.saturating_sub(sync - 1))).find_map(|ago| {
+            if self.ended_with(SYNC_FORWARD, ago) {
+                Some((Direction::Forward, ago))
+            } else if self.ended_with(SYNC_REVERSE, ago) {
+                // Backwards it begins the next one.
+                Some((Direction::Reverse, (ago + sync) % BITS))
+            } else {
+                None
+            }
+        })
+    }
+
+    /// Whether those bits came last before so many others.
+    fn ended_with(self, bits: u16, ago: u32) -> bool {
+        (self.0 >> ago) & u128::from(u16::MAX) == u128::from(bits)
+    }
+
     /// The ten bytes of the codeword that stands in it that way.
     pub(crate) fn bytes(self, direction: Direction) -> [u8; 10] {
         let mut bytes = [0; 10];
-        bytes.copy_from_slice(&self.0.to_be_bytes()[6..]);
-        turned(bytes, direction)
+        bytes.copy_from_slice(&turned(self.0, direction).to_le_bytes()[..10]);
+        bytes
     }
 
-    /// It as it was before the codeword that stands in it.
-    pub(crate) fn before_codeword(self) -> Self {
-        Register(self.0 >> BITS)
+    /// It as it was so many bits ago: fewer than it has.
+    pub(crate) fn ago(self, bits: u32) -> Self {
+        Register(self.0 >> bits)
     }
 
-    /// It with so many of its newest bits as the first of a codeword.
-    pub(crate) fn beginning(self, bits: u32) -> Self {
-        Register(self.0.checked_shl(BITS - bits.min(BITS)).unwrap_or(0))
+    /// Its last 80 bits with the first of them, all but so many, after the others.
+    pub(crate) fn turned(self, bits: u32) -> Self {
+        let last = self.0 & (u128::MAX >> (u128::BITS - BITS));
+        Register(last << (BITS - bits) | last >> bits)
     }
 
-    /// The bits of a codeword that are not as in another, but for those that are free.
+    /// The bits that are not as in another, but for those that are free.
     pub(crate) fn differing(self, other: Self, free: Self) -> u128 {
-        (self.0 ^ other.0) & !free.0 & (u128::MAX >> Self::BESIDE)
+        (self.0 ^ other.0) & !free.0
     }
 }
 
-/// The bytes of a codeword from its bits as they arrived that way, the oldest highest; and back.
-fn turned(mut bytes: [u8; 10], direction: Direction) -> [u8; 10] {
+/// The 80 bits of a codeword, bit 0 lowest, from its bits as they arrived that way, the last one
+/// lowest; and back.
+///
+/// All at once: byte by byte, the compiler gets `u8::reverse_bits` wrong for WebAssembly.
+fn turned(bits: u128, direction: Direction) -> u128 {
     match direction {
-        // Bit 0 came first and stands highest, but bytes have it lowest.
-        Direction::Forward => bytes.map(u8::reverse_bits),
-        Direction::Reverse => {
-            bytes.reverse();
-            bytes
-        }
+        // Bit 0 came first.
+        Direction::Forward => bits.reverse_bits() >> (u128::BITS - BITS),
+        Direction::Reverse => bits,
     }
 }
 

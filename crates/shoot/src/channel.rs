@@ -3,7 +3,7 @@
 use crate::continuity::{Continuity, FrameList};
 use crate::waiting::Patience;
 use crate::word::Word;
-use plumbline_ltc::{Evidence, Neighbours, Received, Receiver, finish_in_step, push_in_step};
+use plumbline_ltc::{Evidence, Received, Receiver, Seam, finish_in_step, push_in_step};
 use plumbline_timecode::SampleRate;
 
 #[derive(Debug, Clone)]
@@ -31,9 +31,9 @@ impl Channel {
             .push_watched(samples, seen, &mut |evidence| take(continuity, &evidence));
     }
 
-    /// What edges have shown to the last, as if the recording ended here, and what was heard on
-    /// either side of the last codeword.
-    pub(crate) fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Neighbours> {
+    /// What edges have shown to the last, as if the recording ended here, and where the last
+    /// codeword ended.
+    pub(crate) fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Seam> {
         self.receiver.in_hand(seen)
     }
 

@@ -12,7 +12,7 @@ use crate::run::{Run, Step};
 use crate::stretch::{Basis, Stretch};
 use crate::waiting::{More, Patience, Waiting};
 use crate::word::Word;
-use plumbline_ltc::{Neighbours, Together};
+use plumbline_ltc::{Seam, Together};
 use plumbline_timecode::UserBits;
 
 /// Places of one kind that are kept one by one; the rest are counted.
@@ -161,13 +161,17 @@ impl Continuity {
         }
     }
 
-    /// Takes what was heard on either side of the last codeword: one that waits alone is believed if
-    /// that bears it out.
-    pub(crate) fn bear_out(&mut self, neighbours: &Neighbours) {
-        let borne_out = |word: &Word| word.is_borne_out(neighbours);
-        if self.waiting.alone().is_some_and(borne_out) {
-            let words = self.waiting.drain();
-            self.begin(words);
+    /// Takes what was heard where the last codeword ended: that is believed if it was heard whole,
+    /// or in two halves, and the rest bears it out.
+    pub(crate) fn bear_out(&mut self, seam: &Seam) {
+        let last = match self.waiting.words() {
+            [] => Word::across(seam),
+            [word] => Some(*word),
+            _ => None,
+        };
+        if let Some(last) = last.filter(|word| word.is_borne_out(seam)) {
+            self.waiting.drain();
+            self.begin(vec![last]);
         }
     }
 

@@ -120,9 +120,9 @@ impl Ear {
     /// ```
     pub fn now(&self) -> Option<Now> {
         let mut heard = self.prompt.clone();
-        let neighbours = (self.reader).in_hand(&mut |received| heard.push(Word::from(received)));
-        if let Some(neighbours) = neighbours.filter(|_| heard.stretches.items.is_empty()) {
-            heard.bear_out(&neighbours);
+        let seam = (self.reader).in_hand(&mut |received| heard.push(Word::from(received)));
+        if let Some(seam) = seam.filter(|_| heard.stretches.items.is_empty()) {
+            heard.bear_out(&seam);
         }
         let facts = Facts::of(0, self.extent(), &heard)?;
         let stretch = facts.stretches().last()?;

@@ -62,12 +62,9 @@ impl Waiting {
         self.words.push(word);
     }
 
-    /// The one that waits, if no other does.
-    pub(crate) fn alone(&self) -> Option<&Word> {
-        match self.words.as_slice() {
-            [word] => Some(word),
-            _ => None,
-        }
+    /// Those that wait.
+    pub(crate) fn words(&self) -> &[Word] {
+        &self.words
     }
 
     /// All of them: they were damaged.

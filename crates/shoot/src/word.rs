@@ -1,8 +1,8 @@
 //! One codeword as the demodulator gave it, in the terms that continuity is judged in.
 
 use crate::counts::COUNTS;
-use plumbline_ltc::{Codeword, Direction, Disturbance, Neighbours, Quality, Received, Together};
-use plumbline_timecode::Frames;
+use plumbline_ltc::{Codeword, Direction, Disturbance, Quality, Received, Seam, Together};
+use plumbline_timecode::{Count, Frames};
 
 /// A codeword with its place. Positions are samples of the recording.
 #[derive(Debug, Clone, Copy)]
@@ -30,28 +30,51 @@ pub(crate) struct Word {
 /// A sample this near to full scale can have been clipped.
 const FULL_SCALE: f32 = 0.999;
 
-/// So many bits tell that a codeword is what stands beside another: the frames of the next one, the
-/// units of its seconds, two groups of user bits and two flags; or the synchronizing word of the one
-/// before, and a group of user bits.
+/// So many bits beyond those of one codeword tell that it is what was heard: as many as the frames of
+/// the next one, the units of its seconds, two groups of user bits and two flags; or the synchronizing
+/// word of the one before, and a group of user bits.
 const TELLING: u32 = 20;
 
 impl Word {
-    /// Whether what was heard on either side of it is of the codewords that stand there in code.
-    pub(crate) fn is_borne_out(&self, neighbours: &Neighbours) -> bool {
+    /// The codeword that ended there, if what was heard across it is that one or the next: frames
+    /// come first, or last if code runs backwards, and higher digits are mostly the same in both.
+    pub(crate) fn across(seam: &Seam) -> Option<Word> {
+        let mut heard = Word::from(&seam.across);
+        // It may have begun before the recording did, which a position can't say.
+        heard.begins = heard.ends - heard.period;
+        heard.first_edge = first_edge(heard.direction, heard.begins, heard.ends);
+        let ended = |count: Count, after: i64| {
+            let codeword = heard.beside(count, -after)?;
+            let word = Word { codeword, ..heard };
+            word.is_borne_out(seam).then_some(word)
+        };
+        let mut borne_out = COUNTS
+            .into_iter()
+            .filter_map(|count| ended(count, 0).or_else(|| ended(count, 1)));
+        // Where seconds roll over, each count can have its own last frame before it.
+        let word = borne_out.next()?;
+        let is_only = borne_out.all(|other| other.codeword == word.codeword);
+        is_only.then_some(word)
+    }
+
+    /// Whether what was heard where it ended is of itself and of those that stand beside it in code.
+    pub(crate) fn is_borne_out(&self, seam: &Seam) -> bool {
+        COUNTS.into_iter().any(|count| {
+            let (before, after) = (self.beside(count, -1), self.beside(count, 1));
+            let agreeing = |(before, after)| seam.agreeing([before, self.codeword, after]);
+            before.zip(after).map_or(0, agreeing) >= u32::from(Codeword::BITS) + TELLING
+        })
+    }
+
+    /// The codeword that arrives so many after it, in that count.
+    fn beside(&self, count: Count, after: i64) -> Option<Codeword> {
         let as_time_runs = match self.direction {
             Direction::Forward => 1,
             Direction::Reverse => -1,
         };
-        COUNTS.into_iter().any(|count| {
-            self.codeword.address(count).is_ok_and(|address| {
-                let neighbour = |frames| {
-                    let address = address.plus_wrapping(Frames(frames));
-                    self.codeword.readdressed(address)
-                };
-                let (before, after) = (neighbour(-as_time_runs), neighbour(as_time_runs));
-                neighbours.agreeing(before, after) >= TELLING
-            })
-        })
+        let address = self.codeword.address(count).ok()?;
+        let beside = address.plus_wrapping(Frames(after * as_time_runs));
+        Some(self.codeword.readdressed(beside))
     }
 
     /// The codewords that were heard together, each at its place.
@@ -72,10 +95,7 @@ impl Word {
                     direction: heard.direction,
                     begins,
                     ends,
-                    first_edge: match heard.direction {
-                        Direction::Forward => begins,
-                        Direction::Reverse => ends,
-                    },
+                    first_edge: first_edge(heard.direction, begins, ends),
                     period,
                     trusted: true,
                     amplitude: heard.level,
@@ -83,6 +103,13 @@ impl Word {
                     over: None,
                 }
             })
+    }
+}
+
+fn first_edge(direction: Direction, begins: f64, ends: f64) -> f64 {
+    match direction {
+        Direction::Forward => begins,
+        Direction::Reverse => ends,
     }
 }
 

@@ -12,7 +12,7 @@ use super::beginning::{Beginning, Begins};
 use super::crossings::{Edge, Event};
 use super::envelope::{Extremes, higher};
 use super::words::Words;
-use crate::{Neighbours, Received};
+use crate::{Received, Seam};
 
 /// A bit and where its edges are.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -167,9 +167,9 @@ impl Cells {
         self.follows.is_some()
     }
 
-    /// What was heard on either side of the last codeword.
-    pub(super) fn neighbours(&self) -> Option<Neighbours> {
-        self.words.neighbours()
+    /// Where the last codeword ended, and what was heard there.
+    pub(super) fn seam(&self) -> Option<Seam> {
+        self.words.seam()
     }
 
     /// Takes the end of the input.

@@ -45,7 +45,7 @@ impl Timing {
 const UNEVEN: f64 = 0.2;
 
 /// The codeword at its place.
-fn place(before: Option<Word>, word: Word, after: Option<Word>) -> Received {
+pub(super) fn place(before: Option<Word>, word: Word, after: Option<Word>) -> Received {
     let before = before
         .filter(|before| follows(before, &word))
         .map(|before| apart(&before, &word));

@@ -5,9 +5,9 @@
 use super::cells::Bit;
 use super::crossings::{Edge, EdgeKind};
 use super::envelope::{Extremes, higher};
-use super::timing::Timing;
+use super::timing::{self, Timing};
 use crate::sync::Register;
-use crate::{Codeword, Direction, Neighbours, Received};
+use crate::{Codeword, Direction, Received, Seam};
 
 /// A codeword that was read, with what its own edges say of its place.
 #[derive(Debug, Clone, Copy)]
@@ -45,19 +45,7 @@ pub(super) struct Words {
     came: u64,
     /// How many of them came without a break.
     unbroken: u32,
-    last: Option<Last>,
     timing: Timing,
-}
-
-/// The last codeword that was found.
-#[derive(Debug, Clone, Copy)]
-struct Last {
-    direction: Direction,
-    /// How many bits had come when it ended.
-    ended: u64,
-    /// What came before it, and how many bits of that without a break.
-    before: Register,
-    bits_before: u32,
 }
 
 impl Default for Words {
@@ -74,7 +62,6 @@ impl Default for Words {
             bits: Box::new([bit; KEPT]),
             came: 0,
             unbroken: 0,
-            last: None,
             timing: Timing::default(),
         }
     }
@@ -102,33 +89,17 @@ impl Words {
         let Some(word) = self.word(direction, closing) else {
             return false;
         };
-        self.last = Some(Last {
-            direction,
-            ended: self.came,
-            before: self.register.before_codeword(),
-            // Of the very first, a part may be missing.
-            bits_before: (self.unbroken)
-                .saturating_sub(u32::from(Codeword::BITS) + 1)
-                .min(Register::BESIDE),
-        });
         self.timing.push(word, received);
         true
     }
 
-    /// What was heard on either side of the last codeword.
-    pub(super) fn neighbours(&self) -> Option<Neighbours> {
-        let last = self.last?;
-        // Where bits are missing, many more seem to have come.
-        let bits_after = u32::try_from(self.came - last.ended).ok();
-        Some(Neighbours {
-            direction: last.direction,
-            before: last.before,
-            bits_before: last.bits_before,
-            after: self.register,
-            bits_after: bits_after
-                .filter(|&bits| bits < u32::from(Codeword::BITS))
-                .unwrap_or(0),
-        })
+    /// Where the last codeword ended, and what was heard there.
+    pub(super) fn seam(&self) -> Option<Seam> {
+        // Of the very first bit, a part may be missing.
+        let bits = self.unbroken.saturating_sub(1).min(Register::BITS);
+        let (direction, since) = self.register.seam(bits)?;
+        let across = self.across(direction, since)?;
+        Some(Seam::new(self.register, bits, since, across))
     }
 
     /// Takes a bit that the edge `closing` would end, if that completes a codeword.
@@ -160,7 +131,6 @@ impl Words {
     pub(super) fn reset(&mut self) {
         self.came = 0;
         self.unbroken = 0;
-        self.last = None;
         self.timing.reset();
     }
 
@@ -199,13 +169,58 @@ impl Words {
             },
             sample,
         )?;
-        let first_bit = self.came - BITS as u64;
-        let bits = (first_bit..self.came).map(|number| &self.bits[slot(number)]);
+        let (middle, cell) = self.line(sample)?;
+        Some(Word {
+            codeword: Codeword(self.register.bytes(direction)),
+            direction,
+            first_bit: self.came - BITS as u64,
+            sample,
+            middle,
+            length: cell * f64::from(Codeword::BITS),
+            begins,
+            ends,
+            departure: self.departure(closing),
+            band: self.band(),
+        })
+    }
+
+    /// The last 80 bits in the order of a codeword, where one ended so many bits ago; at the place
+    /// of that one.
+    fn across(&self, direction: Direction, since: u32) -> Option<Received> {
+        if self.unbroken < u32::from(Codeword::BITS) {
+            return None;
+        }
+        let sample = self.edge(0).at.sample();
+        let (middle, cell) = self.line(sample)?;
+        let middle = middle - cell * f64::from(since);
+        let length = cell * f64::from(Codeword::BITS);
+        let word = Word {
+            codeword: Codeword(self.register.turned(since).bytes(direction)),
+            direction,
+            first_bit: self.came - BITS as u64,
+            sample,
+            middle,
+            length,
+            begins: middle - length / 2.0,
+            ends: middle + length / 2.0,
+            departure: self.departure(Edge::NONE),
+            band: self.band(),
+        };
+        Some(timing::place(None, word, None))
+    }
+
+    /// The last 80 bits and their cells, counted from the middle of them.
+    fn last(&self) -> impl Iterator<Item = (f64, &Bit)> {
+        let places =
+            (0..Codeword::BITS).map(|cell| f64::from(cell) - f64::from(Codeword::BITS) / 2.0);
+        places.zip((self.came - BITS as u64..self.came).map(|number| &self.bits[slot(number)]))
+    }
+
+    /// The straight line through all edges of the last 80 bits: where their middle is, in samples
+    /// from sample number `sample`, and how long a cell.
+    fn line(&self, sample: u64) -> Option<(f64, f64)> {
         let mut fit = Fit::default();
-        let mut departure = 0.0_f32;
-        for (cell, bit) in (0_u8..).zip(bits) {
-            // Counted from the middle of the codeword.
-            let place = f64::from(cell) - f64::from(Codeword::BITS) / 2.0;
+        for (place, bit) in self.last() {
             let begins = bit.begins.at.after(sample);
             if bit.begins.kind == EdgeKind::Inner {
                 fit.add(place, begins);
@@ -213,26 +228,27 @@ impl Words {
             if bit.value {
                 fit.add(place + 0.5, begins + f64::from(bit.middle));
             }
-            // Edges out of silence or into it have been judged.
-            let closes = cell == Codeword::BITS - 1 && closing.kind == EdgeKind::Outer;
-            if bit.begins.kind == EdgeKind::Inner && !closes {
-                departure = higher(departure, bit.departure);
-            }
         }
-        let (middle, cell) = fit.line().filter(|&(_, cell)| cell > 0.0)?;
-        let band = self.bits[slot(first_bit + BITS as u64 / 2)].band;
-        Some(Word {
-            codeword: Codeword(self.register.bytes(direction)),
-            direction,
-            first_bit,
-            sample,
-            middle,
-            length: cell * f64::from(Codeword::BITS),
-            begins,
-            ends,
-            departure,
-            band,
-        })
+        fit.line().filter(|&(_, cell)| cell > 0.0)
+    }
+
+    /// The largest departure of an edge of the last 80 bits from its place. Those out of silence or
+    /// into it have been judged.
+    fn departure(&self, closing: Edge) -> f32 {
+        let judged = |&(number, (_, bit)): &(usize, (f64, &Bit))| {
+            let closes = number == BITS - 1 && closing.kind == EdgeKind::Outer;
+            bit.begins.kind == EdgeKind::Outer || closes
+        };
+        (self.last().enumerate())
+            .filter(|bit| !judged(bit))
+            .fold(0.0, |departure, (_, (_, bit))| {
+                higher(departure, bit.departure)
+            })
+    }
+
+    /// Between which levels the signal moves in the middle of the last 80 bits.
+    fn band(&self) -> Extremes {
+        self.bits[slot(self.came - BITS as u64 / 2)].band
     }
 }
 

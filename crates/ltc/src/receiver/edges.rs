@@ -8,7 +8,7 @@ use plumbline_timecode::SampleRate;
 use super::kept::Kept;
 use super::{GAP, SAME, middle};
 use crate::finer::Finer;
-use crate::{Demodulator, Neighbours, Received};
+use crate::{Demodulator, Received, Seam};
 
 /// The edge reader, and what it found that no block has taken yet.
 #[derive(Debug, Clone)]
@@ -58,7 +58,7 @@ impl Edges {
     }
 
     /// What has been shown to the last, as if the input ended here.
-    pub(super) fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Neighbours> {
+    pub(super) fn in_hand(&self, seen: &mut impl FnMut(&Received)) -> Option<Seam> {
         self.demodulator.in_hand(&mut |word| seen(&word))
     }
 
