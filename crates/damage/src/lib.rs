@@ -90,7 +90,8 @@ pub use error::DamageError;
 pub use gain_riding::GainRiding;
 pub use hum::{Hum, Mains};
 pub use limit::{
-    Trials, best_position, best_single_word, half_cell_snr, nearest_error, nearest_wrong_addresses,
+    Trials, best_position, best_single_word, best_start, half_cell_snr, nearest_error,
+    nearest_wrong_addresses, nearest_wrong_starts,
 };
 pub use music::Music;
 pub use pink::Pink;

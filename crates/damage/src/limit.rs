@@ -15,12 +15,17 @@
 //! half-cells is the least that two codewords differ by, and the address is wrong with
 //! probability of about N Q(√(2γ)), where N is how many pairs of neighbouring bits have at least
 //! one bit of the address in them.
+//!
+//! A start that is told by M codewords together has the same neighbours, those among them that
+//! count on from codeword to codeword: 2M half-cells apart. By as much as the noise leaves it more
+//! probable than one of them, in nats, is normal with mean 4γM and mean square deviation 8γM.
 
-use plumbline_ltc::{Codeword, SYNC_FORWARD};
+use plumbline_ltc::{Codeword, SYNC_FORWARD, Together};
+use plumbline_timecode::Count;
 use realfft::num_complex::Complex;
 
 use crate::spectrum::filtered;
-use crate::{Decibels, Random, Take, q};
+use crate::{Decibels, Random, Take, Truth, q};
 
 /// First bits and widths of the digits of an address (IEC 60461 table 2, SMPTE ST 12-1 table 2):
 /// units and tens of frames, seconds, minutes and hours.
@@ -67,6 +72,51 @@ pub fn half_cell_snr(codeword_samples: f64, snr: f64) -> f64 {
 /// known timing, by its nearest wrong addresses alone: N Q(√(2γ)), at most 1.
 pub fn nearest_error(gamma: f64) -> f64 {
     (nearest_wrong_addresses() as f64 * q((2.0 * gamma).sqrt())).min(1.0)
+}
+
+/// The pairs of neighbouring bits that can be flipped in all of some codewords, so that they count
+/// on as they do but from another start: by the number of the first bit.
+pub fn nearest_wrong_starts(words: &[Truth], count: Count) -> Vec<u8> {
+    let numbers = |turned: [u8; 2]| -> Option<Vec<u32>> {
+        let of = |word: &Truth| {
+            let mut codeword = word.meant;
+            for bit in turned {
+                codeword.0[usize::from(bit / 8)] ^= 1 << (bit % 8);
+            }
+            codeword.address(count).ok()
+        };
+        let addresses = words.iter().map(of);
+        addresses
+            .map(|address| Some(address?.frame_number().0))
+            .collect()
+    };
+    // Each bit twice is none.
+    let Some(own) = numbers([0, 0]) else {
+        return Vec::new();
+    };
+    let day = count.frames_per_day();
+    let counts_on = |other: Vec<u32>| {
+        let apart = |(own, other): (&u32, u32)| (other + day - own) % day;
+        let mut apart = own.iter().zip(other).map(apart);
+        let first = apart.next().unwrap_or(0);
+        first != 0 && apart.all(|apart| apart == first)
+    };
+    (0..DATA_BITS - 1)
+        .filter(|&bit| numbers([bit, bit + 1]).is_some_and(counts_on))
+        .collect()
+}
+
+/// The probability that noise leaves the start of some codewords a million times more probable than
+/// each of its nearest neighbours, for the best receiver with known timing: no other can be told so
+/// surely more often. User bits are not known, but they are the same in all.
+pub fn best_start(words: &[Truth], count: Count, gamma: f64) -> f64 {
+    let needed = Together::CERTAIN_LOG10 * std::f64::consts::LN_10;
+    let half_cells = 2.0 * words.len() as f64;
+    let ahead = 2.0 * gamma * half_cells;
+    let told = q((needed - ahead) / (2.0 * ahead).sqrt());
+    // They differ from the start in other half-cells each, so noise decides on each by itself.
+    let neighbours = nearest_wrong_starts(words, count).into_iter();
+    neighbours.map(|_| told).product()
 }
 
 /// How many of some codewords were read right.

@@ -7,12 +7,12 @@
 use std::f64::consts::PI;
 
 use plumbline_damage::{
-    Decibels, Seed, Source, best_position, best_single_word, half_cell_snr, nearest_error,
-    nearest_wrong_addresses, q,
+    Addresses, Decibels, Seed, Source, Truth, best_position, best_single_word, best_start,
+    half_cell_snr, nearest_error, nearest_wrong_addresses, nearest_wrong_starts, q,
 };
 
-use plumbline_ltc::RiseTime;
-use plumbline_timecode::{Rate, SampleRate};
+use plumbline_ltc::{Codeword, RiseTime};
+use plumbline_timecode::{Count, Rate, SampleRate, TimeAddress};
 
 /// A slicer with known timing takes each half-cell by its sign: wrong with Q(√γ). A bit is wrong
 /// when exactly one of its halves is.
@@ -82,6 +82,90 @@ fn the_nearest_wrong_addresses_are_counted_by_hand() {
         nearest_wrong_addresses(),
         (5 - 1) + 3 + 5 + 4 + 5 + 4 + 5 + 3
     );
+}
+
+fn from(hours: u8, minutes: u8, seconds: u8, codewords: u32) -> Vec<Truth> {
+    let address = TimeAddress::new(Count::F25, hours, minutes, seconds, 0).unwrap();
+    let source = Source {
+        addresses: Addresses::From(address),
+        ..Source::new(Rate::F25, SampleRate::hertz(48_000).unwrap())
+    };
+    source.take(codewords, Seed::tuning(1)).unwrap().words
+}
+
+/// Ten seconds from 00:00:00:00. A pair of bits turns a digit's 0 into 1 (with the bit before it), into
+/// 3, 6 or 12, or into its highest value, 8, 4 or 2 (with the bit after it); what exists of that counts.
+/// Frames and units of seconds are not the same in all codewords: of those nothing counts on.
+#[test]
+fn the_nearest_wrong_starts_are_counted_by_hand() {
+    let words = from(0, 0, 0, 250);
+    let tens_of_seconds = [23, 24, 26];
+    let minutes = [31, 32, 33, 35, 39, 40, 42];
+    let hours = [47, 48, 49, 51, 55, 57];
+    let all = [&tens_of_seconds[..], &minutes, &hours].concat();
+    assert_eq!(nearest_wrong_starts(&words, Count::F25), all);
+    // Over the end of a minute, a minute's digit is not the same in all.
+    let over = from(0, 0, 55, 250);
+    assert!(nearest_wrong_starts(&over, Count::F25).len() < all.len());
+}
+
+/// The levels of all half-cells of codewords, which follow each other.
+fn levels(words: &[Codeword]) -> Vec<f64> {
+    let mut level = 1.0;
+    let bits = words
+        .iter()
+        .flat_map(|word| (0..80).map(|bit| word.bit(bit)));
+    let halves = bits.flat_map(|bit| {
+        let first = -level;
+        level = if bit { -first } else { first };
+        [first, level]
+    });
+    halves.collect()
+}
+
+/// Noise on half-cells of known timing, and what it leaves of the odds against each neighbour, worked
+/// out from all their levels.
+#[test]
+fn a_start_is_told_as_often_as_the_closed_form_says() {
+    let words = from(10, 25, 30, 50);
+    let own: Vec<Codeword> = words.iter().map(|word| word.meant).collect();
+    let own_levels = levels(&own);
+    let turned = nearest_wrong_starts(&words, Count::F25)
+        .into_iter()
+        .map(|first| {
+            let others = own.iter().map(|&word| {
+                let mut word = word;
+                for bit in [first, first + 1] {
+                    word.0[usize::from(bit / 8)] ^= 1 << (bit % 8);
+                }
+                word
+            });
+            levels(&others.collect::<Vec<_>>())
+        });
+    let turned: Vec<Vec<f64>> = turned.collect();
+    let mut random = Seed::tuning(5).random(1);
+    for gamma in [0.11_f64, 0.13] {
+        let trials = 4_000;
+        let told = (0..trials).filter(|_| {
+            let heard: Vec<f64> = own_levels
+                .iter()
+                .map(|a| gamma.sqrt() * a + random.normal())
+                .collect();
+            turned.iter().all(|other| {
+                let parts = own_levels.iter().zip(other).zip(&heard);
+                let ahead: f64 = parts.map(|((own, other), half)| (own - other) * half).sum();
+                gamma.sqrt() * ahead >= 6.0 * std::f64::consts::LN_10
+            })
+        });
+        let told = told.count() as f64 / f64::from(trials);
+        let expected = best_start(&words, Count::F25, gamma);
+        assert!((0.05..0.95).contains(&expected), "says nothing: {expected}");
+        let spread = (expected * (1.0 - expected) / f64::from(trials)).sqrt();
+        assert!(
+            (told - expected).abs() < 4.0 * spread,
+            "{told} for {expected}"
+        );
+    }
 }
 
 /// 25 frames a second at 48 kHz: 12 samples a half-cell, 10.8 dB.

@@ -38,9 +38,11 @@ fn starts_alone(page: &mut String, starts: &[Starts]) {
         "\n## The start of ten seconds\n\n\
          Something lies over code, so loud that few codewords or none can be told by themselves. User \
          bits are by chance and the same in all codewords of a take. A start is right to a \
-         hundredth of a frame.\n\n\
-         | code | under | so much louder (dB) | takes | start right | wrong |\n\
-         |---|---|--:|--:|--:|--:|\n",
+         hundredth of a frame. *Limit* is how many the best receiver could be sure of in white noise: \
+         it knows when each half-cell comes, and calls sure what is a million times more probable than \
+         the starts next to it.\n\n\
+         | code | under | so much louder (dB) | takes | limit | start right | wrong |\n\
+         |---|---|--:|--:|--:|--:|--:|\n",
     );
     for kind in starts {
         let Starts {
@@ -48,13 +50,15 @@ fn starts_alone(page: &mut String, starts: &[Starts]) {
             sound,
             over,
             takes,
+            limit,
             right,
             wrong,
         } = kind;
         let over = over.0;
+        let limit = limit.map_or(String::new(), |limit| format!("{limit:.1}"));
         let _ = writeln!(
             page,
-            "| {name} | {sound} | {over} | {takes} | {right} | {wrong} |"
+            "| {name} | {sound} | {over} | {takes} | {limit} | {right} | {wrong} |"
         );
     }
 }

@@ -7,7 +7,8 @@ use plumbline_timecode::{Rate, SampleRate, UserBits};
 use super::measure::{in_parallel, seeds};
 use super::{Effort, SweepError};
 use crate::{
-    Added, CODES, Damage, Decibels, Music, Seed, Source, Speech, Take, UserBitsSent, White, reading,
+    Added, CODES, Damage, Decibels, Music, Seed, Source, Speech, Take, UserBitsSent, White,
+    best_start, half_cell_snr, reading,
 };
 
 /// What was told of one kind of code, under a sound at one level.
@@ -18,6 +19,8 @@ pub(crate) struct Starts {
     /// The mean square of the sound over that of the code.
     pub(crate) over: Decibels,
     pub(crate) takes: u64,
+    /// How many of them the best receiver could be sure of in the mean, where that is known.
+    pub(crate) limit: Option<f64>,
     /// Starts that were given, and are right to a hundredth of a frame.
     pub(crate) right: u64,
     /// Starts that were given, and are not.
@@ -42,12 +45,13 @@ pub(crate) fn ask(effort: Effort) -> Result<Vec<Starts>, SweepError> {
             told(kind, effort.seed(first + number as u64))
         });
         let told = told.into_iter().collect::<Result<Vec<_>, _>>()?;
-        let count = |which| told.iter().filter(|&&told| told == which).count() as u64;
+        let count = |which| told.iter().filter(|(told, _)| *told == which).count() as u64;
         Ok(Starts {
             name: kind.name.clone(),
             sound: kind.under.name(),
             over: kind.over,
             takes: takes as u64,
+            limit: told.iter().map(|(_, limit)| *limit).sum(),
             right: count(Told::Right),
             wrong: count(Told::Wrong),
         })
@@ -141,8 +145,9 @@ fn kinds() -> Result<Vec<Kind>, SweepError> {
     Ok(kinds)
 }
 
-/// Ten seconds of code under something, and what the product says of their start.
-fn told(kind: &Kind, seed: Seed) -> Result<Told, SweepError> {
+/// Ten seconds of code under something: what the product says of their start, and how probable it is
+/// that the best receiver could be sure of it, where that is known.
+fn told(kind: &Kind, seed: Seed) -> Result<(Told, Option<f64>), SweepError> {
     let user_bits = UserBits(seed.random(2).bits());
     let source = Source {
         user_bits: UserBitsSent::Constant(user_bits),
@@ -158,11 +163,16 @@ fn told(kind: &Kind, seed: Seed) -> Result<Told, SweepError> {
         .unwrap_or_default()
         .first()
         .map(|code| code.start_samples_since_midnight);
-    Ok(match start.flatten() {
+    let told = match start.flatten() {
         None => Told::Nothing,
         Some(start) if is_right(&source, &take, start) => Told::Right,
         Some(_) => Told::Wrong,
-    })
+    };
+    let limit = (kind.under == Under::White).then(|| {
+        let gamma = half_cell_snr(source.codeword_samples(), Decibels(-kind.over.0).power());
+        best_start(&take.words, source.count, gamma)
+    });
+    Ok((told, limit))
 }
 
 fn is_right(source: &Source, take: &Take, start: f64) -> bool {
