@@ -42,6 +42,7 @@ pub(crate) fn all() -> Result<Vec<Sweep>, SampleRateError> {
         base.few_bits(),
         base.speed(),
         base.backwards(),
+        base.speed_in_noise(),
         base.flutter(),
         base.ramps(),
         base.torn(),
@@ -337,6 +338,24 @@ impl Base {
         }
     }
 
+    fn speed_in_noise(self) -> Sweep {
+        let speeds = [
+            0.4, 0.5, 0.667, 0.8, 0.9, 0.96, 0.999, 1.0, 1.001, 1.042, 1.1, 1.25, 1.5, 2.0, 2.5,
+        ];
+        let cases = speeds.into_iter().map(|speed| {
+            let noise = Added::at_snr(White, Decibels(0.0));
+            self.played(speed).with(noise)
+        });
+        Sweep {
+            stem: "speed-noise",
+            title: "Tape at another speed, in white noise as loud as the code",
+            note: "The faster it is, the less of each half cell is heard.",
+            setting: "speed (times its own)",
+            scale: Some(Scale::Logarithmic),
+            cases: cases.collect(),
+        }
+    }
+
     fn flutter(self) -> Sweep {
         let cases = [0.5, 2.0, 8.0, 12.0, 50.0, 200.0];
         Sweep {
@@ -364,6 +383,14 @@ impl Base {
                 ..self.case(0.0).with(Tape::ramp(from, to))
             }
         });
+        let in_noise = [6.0, 3.0, 0.0].into_iter().map(|decibels| {
+            let noise = Added::at_snr(White, Decibels(decibels));
+            Case {
+                label: format!("from 0.9 to 1.1 times, in white noise at {decibels} dB"),
+                ..self.case(0.0).with(Tape::ramp(0.9, 1.1)).with(noise)
+            }
+        });
+        let cases = cases.chain(in_noise);
         Sweep {
             stem: "ramps",
             title: "Tape that gathers speed, slows down and turns",

@@ -156,6 +156,7 @@ fn witnesses(found: &[(usize, &Found)]) -> Vec<Witness> {
             Found::Edges(_) => (EDGES_MARGIN, true),
             Found::Weighed(_, heard, _) => (heard.weighed.margin, heard.is_clean),
         };
+        let place = (place, word.samples_per_codeword);
         Witness::new(place, word.direction, word.codeword, margin, is_clean)
     };
     found.iter().map(witness).collect()

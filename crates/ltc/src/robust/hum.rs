@@ -31,12 +31,8 @@ pub(super) struct Hum {
 }
 
 /// The louder hum of the two, if there may be any.
-pub(super) fn loudest(
-    transform: &Transform,
-    left: &Spectra,
-    length: usize,
-    hertz: f64,
-) -> Option<Hum> {
+pub(super) fn loudest(transform: &Transform, left: &Spectra, length: usize) -> Option<Hum> {
+    let hertz = transform.hertz();
     if low_part(left, hertz, transform.size()) < LOW {
         return None;
     }
@@ -150,7 +146,7 @@ mod tests {
                 *sample += 4.0 * held;
             }
             let spectra = transform.spectra(&sound);
-            let hum = loudest(&transform, &spectra, sound.len(), 48_000.0).unwrap();
+            let hum = loudest(&transform, &spectra, sound.len()).unwrap();
             assert_eq!(hum.mains, mains);
             // Four sines have a mean square of two.
             assert!((hum.power - 2.0).abs() < 0.1, "{}", hum.power);
@@ -170,7 +166,7 @@ mod tests {
             .collect();
         let power = sound.iter().map(|x| f64::from(x * x)).sum::<f64>() / sound.len() as f64;
         let spectra = transform.spectra(&sound);
-        let hum = loudest(&transform, &spectra, sound.len(), 48_000.0).unwrap();
+        let hum = loudest(&transform, &spectra, sound.len()).unwrap();
         assert!(hum.power < 0.1 * power, "{} of {power}", hum.power);
     }
 }

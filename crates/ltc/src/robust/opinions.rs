@@ -8,7 +8,7 @@
 //! Where two say the same of a codeword it is what was sent, even if no other bears it out: it is as
 //! sure as the surer of the two takes it to be.
 
-use super::piece::Heard;
+use super::modelled::Heard;
 use super::stretches::{Witness, agreed, count_alike};
 
 /// Codewords are the same one if they begin within this part of one.
@@ -158,7 +158,7 @@ fn witnesses(words: &[Heard], first: &Heard) -> Vec<Witness> {
         let place = apart.round() as i64;
         let weighed = word.weighed;
         Witness::new(
-            place,
+            (place, word.ends - word.begins),
             word.direction,
             weighed.codeword,
             weighed.margin,

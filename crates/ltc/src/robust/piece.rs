@@ -11,38 +11,19 @@
 use std::borrow::Cow;
 use std::cmp::Ordering;
 
-use super::blanking::{self, Click};
 use super::channels;
-use super::echoes::without_echoes;
-use super::frame_clock::{FrameClock, Wander};
+use super::frame_clock::FrameClock;
 use super::level::Level;
-use super::model::{Floor, Model};
+use super::model::Floor;
+use super::modelled::{Heard, Modelled};
 use super::opinions;
-use super::pattern::HALVES;
-use super::residue::{self, disturbance};
+use super::repeats;
 use super::running_sum::RunningSum;
-use super::spectra::{Spectra, Transform, Weights};
+use super::sound::{Sound, turned};
+use super::spectra::Transform;
 use super::sync_fold::{Correlation, Fold, Periods};
 use super::trellis::{self, of_codewords};
-use super::weigh::{Weighed, Zeros, is_another_word, is_synchronized, weigh};
-use super::whitening;
-use super::whole;
-use crate::{Direction, Disturbance};
-
-/// A codeword that was weighed. Positions are samples of the piece, as the sound runs.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Heard {
-    pub(crate) begins: f64,
-    pub(crate) ends: f64,
-    pub(crate) direction: Direction,
-    pub(crate) weighed: Weighed,
-    /// Whether its synchronizing word stands there by itself.
-    pub(crate) is_clean: bool,
-    /// How loud the code is, full scale being 1.
-    pub(crate) level: f32,
-    /// What lies over the code of the piece.
-    pub(crate) over: Disturbance,
-}
+use crate::Direction;
 
 /// What a piece came to.
 #[derive(Debug, Clone, Default)]
@@ -61,19 +42,6 @@ pub(crate) struct Run {
     pub(super) direction: Direction,
 }
 
-/// Sound made ready, so that bit 0 comes first if it runs in the direction.
-#[derive(Debug)]
-pub(super) struct Sound<'a> {
-    pub(super) samples: Vec<f32>,
-    /// What was taken out of them.
-    clicks: Vec<Click>,
-    spectra: Spectra,
-    weights: Weights,
-    pub(super) white: RunningSum,
-    /// The same time on other channels, as it came.
-    beside: &'a [&'a [f32]],
-}
-
 /// The rates at which codewords follow each other: 24, 25 and 30 frames a second, and the first
 /// and the last slowed down by 1000/1001.
 const RATES: [f64; 5] = [24.0 / 1.001, 24.0, 25.0, 30.0 / 1.001, 30.0];
@@ -87,22 +55,11 @@ const FOLLOWED_ENOUGH: f32 = 0.7;
 const SUPPOSED: f32 = 0.8;
 /// Offsets that are tried, in quarters of half cells: two half cells on either side.
 const QUARTERS: i8 = 8;
-/// How often the clock is followed.
-const CLOCK_ROUNDS: usize = 3;
-/// How often the clock is moved to where the channel has the code, until it is off by less than
-/// this, in samples, and how far at most, in half cells.
-const PLACINGS: usize = 2;
-const PLACED: f64 = 0.3;
-const FARTHEST: f64 = 1.25;
-/// How far the steepest edges may move the clock, in half cells: it was followed before.
-const FINE: f64 = 0.04;
 /// What the noise is believed to be at least.
 const FLOOR: Floor = Floor(0.003);
 /// The same where it follows the code, as that of lossy coding does; and where nothing is believed of
 /// how it changes, unless it is louder than the code.
 const LOSSY_FLOORS: [Floor; 2] = [Floor(0.1), Floor(3.0)];
-/// A piece whose samples are all within this is silent: half a step of 24 bits.
-const SILENCE: f32 = 6e-8;
 /// With so few clean codewords code was not found.
 const FEW: usize = 2;
 pub(super) const EITHER: [Direction; 2] = [Direction::Forward, Direction::Reverse];
@@ -110,8 +67,7 @@ pub(super) const EITHER: [Direction; 2] = [Direction::Forward, Direction::Revers
 /// Reads pieces of sound of one sample rate.
 #[derive(Debug, Clone)]
 pub(crate) struct Pieces {
-    hertz: f64,
-    transform: Transform,
+    pub(super) transform: Transform,
 }
 
 /// What is asked where the first opinion on a sound is not enough.
@@ -123,22 +79,9 @@ enum Other {
     Floor(Floor),
 }
 
-/// What is known of a sound once its code was taken out to see the noise.
-#[derive(Debug, Clone)]
-struct Modelled {
-    clock: FrameClock,
-    /// What each half cell says, by the channel and the noise.
-    slopes: Vec<f32>,
-    /// The sound whitened by the noise alone.
-    steep: RunningSum,
-    /// What lies over the code.
-    over: Disturbance,
-}
-
 impl Pieces {
     pub(crate) fn new(hertz: f64) -> Self {
         Self {
-            hertz,
             transform: Transform::new(hertz),
         }
     }
@@ -154,10 +97,9 @@ impl Pieces {
     }
 
     fn reading(&self, samples: &[f32], beside: &[&[f32]], run: Option<Run>) -> Reading {
-        let Some(sound) = self.prepared(samples) else {
+        let Some(sound) = Sound::prepared(&self.transform, samples, beside) else {
             return Reading::default();
         };
-        let sound = Sound { beside, ..sound };
         let followed = run
             .map(|run| self.followed(&sound, run))
             .unwrap_or_default();
@@ -173,7 +115,30 @@ impl Pieces {
         folds.retain(|fold| fold.score > 1.0);
         Reading {
             supposed,
-            ..self.best(&sound, folds)
+            ..self.at_any_speed(&sound, self.best(&sound, folds))
+        }
+    }
+
+    /// Reads code that repeats itself at another speed, unless most of what was read is code: a little of
+    /// it stands at the nominal places of codewords that are nearly as long.
+    fn at_any_speed(&self, sound: &Sound<'_>, nominal: Reading) -> Reading {
+        let read = opinions::count_on(&nominal.words);
+        if read > 0 && 2 * read >= nominal.words.len() {
+            return nominal;
+        }
+        let length = sound.samples.len();
+        let mut periods = repeats::periods(&sound.white, length, self.transform.hertz());
+        periods.retain(|periods| {
+            let tried = nominal
+                .run
+                .map(|run| (periods.about / run.period - 1.0).abs());
+            tried.is_none_or(|off| off > CLOCKS)
+        });
+        let repeating = self.best(sound, Self::folds(sound, &periods, &EITHER, 1.0));
+        if opinions::count_on(&repeating.words) > read {
+            repeating
+        } else {
+            nominal
         }
     }
 
@@ -197,35 +162,6 @@ impl Pieces {
         }
     }
 
-    /// Sound of finite samples, unless it is silent or too short to tell anything.
-    pub(super) fn prepared(&self, samples: &[f32]) -> Option<Sound<'static>> {
-        let mut samples = samples.to_vec();
-        let (low, high) = samples
-            .iter()
-            .fold((f32::MAX, f32::MIN), |(low, high), &x| {
-                (low.min(x), high.max(x))
-            });
-        if samples.len() < 2 * self.transform.size() || high - low < SILENCE {
-            return None;
-        }
-        let clicks = blanking::blank(&mut samples, self.hertz);
-        Some(self.sound(samples, clicks))
-    }
-
-    fn sound(&self, samples: Vec<f32>, clicks: Vec<Click>) -> Sound<'static> {
-        let spectra = self.transform.spectra(&samples);
-        let weights = whitening::weights(&spectra);
-        let white = whitening::whiten(&self.transform, &spectra, &weights, samples.len());
-        Sound {
-            white: RunningSum::of(&white),
-            samples,
-            clicks,
-            spectra,
-            weights,
-            beside: &[],
-        }
-    }
-
     fn near(run: Run) -> Vec<Periods> {
         vec![Periods {
             about: run.period,
@@ -235,7 +171,7 @@ impl Pieces {
 
     pub(super) fn nominal(&self) -> Vec<Periods> {
         let periods = RATES.map(|rate| Periods {
-            about: self.hertz / rate,
+            about: self.transform.hertz() / rate,
             within: CLOCKS,
         });
         periods.to_vec()
@@ -243,7 +179,7 @@ impl Pieces {
 
     /// The nominal number of frames in a second of codewords of a length.
     pub(super) fn frames_in_a_second(&self, period: f64) -> u16 {
-        match (self.hertz / period).round() {
+        match (self.transform.hertz() / period).round() {
             ..24.5 => 24,
             24.5..27.5 => 25,
             _ => 30,
@@ -284,11 +220,7 @@ impl Pieces {
             let (sound, begins) = match fold.direction {
                 Direction::Forward => (sound, fold.begins),
                 Direction::Reverse => {
-                    let backwards = || Sound {
-                        beside: sound.beside,
-                        ..self.sound(turned(&sound.samples), sound.clicks.clone())
-                    };
-                    let sound = &*reversed.get_or_insert_with(backwards);
+                    let sound = &*reversed.get_or_insert_with(|| sound.turned(&self.transform));
                     (sound, length as f64 - 1.0 - fold.begins - fold.period)
                 }
             };
@@ -309,8 +241,8 @@ impl Pieces {
 
     /// From a clock that is nearly right to codewords.
     fn words(&self, sound: &Sound<'_>, clock: &FrameClock, direction: Direction) -> Reading {
-        let modelled = self.model(sound, clock.clone(), FLOOR);
-        let first = Self::heard(sound, &modelled, direction);
+        let modelled = Modelled::of(&self.transform, sound, clock.clone(), FLOOR);
+        let first = modelled.heard(sound, direction);
         let run = Run {
             period: modelled.clock.period(),
             direction,
@@ -318,8 +250,8 @@ impl Pieces {
         let ask = |other| match other {
             Other::Beside => self.heard_with_those_beside(sound, &modelled, direction, &first),
             Other::Floor(floor) => {
-                let modelled = self.model(sound, clock.clone(), floor);
-                Self::heard(sound, &modelled, direction)
+                let modelled = Modelled::of(&self.transform, sound, clock.clone(), floor);
+                modelled.heard(sound, direction)
             }
         };
         let beside = (!sound.beside.is_empty()).then_some(Other::Beside);
@@ -342,153 +274,21 @@ impl Pieces {
         let mut slopes = Cow::Borrowed(&own.slopes);
         for samples in sound.beside {
             let samples = match direction {
-                Direction::Forward => self.prepared(samples),
-                Direction::Reverse => self.prepared(&turned(samples)),
+                Direction::Forward => Sound::prepared(&self.transform, samples, &[]),
+                Direction::Reverse => Sound::prepared(&self.transform, &turned(samples), &[]),
             };
             let Some(other) = samples else { continue };
-            let modelled = self.model(&other, own.clock.clone(), FLOOR);
-            let others = Self::heard(&other, &modelled, direction);
-            let near = FARTHEST * own.clock.half();
-            if modelled.clock.is_within(near, &own.clock) && opinions::are_of_one(words, &others) {
+            let modelled = Modelled::of(&self.transform, &other, own.clock.clone(), FLOOR);
+            let others = modelled.heard(&other, direction);
+            if modelled.is_in_step(own) && opinions::are_of_one(words, &others) {
                 slopes = Cow::Owned(channels::joined(&slopes, &modelled.slopes));
             }
         }
         match slopes {
             Cow::Borrowed(_) => Vec::new(),
-            Cow::Owned(slopes) => Self::heard(
-                sound,
-                &Modelled {
-                    slopes,
-                    ..own.clone()
-                },
-                direction,
-            ),
+            Cow::Owned(slopes) => own.clone().saying(slopes).heard(sound, direction),
         }
     }
-
-    /// The codewords that a sound and what is known of it come to.
-    fn heard(sound: &Sound<'_>, modelled: &Modelled, direction: Direction) -> Vec<Heard> {
-        let Modelled {
-            clock,
-            slopes,
-            steep,
-            over,
-        } = modelled;
-        // The model knows the synchronizing word and would find it anywhere.
-        let clean = either_clean([&sound.white, steep], clock);
-        let level = loudness(sound, clock, slopes);
-        let length = sound.samples.len() as f64;
-        let words = weighed(slopes);
-        let words = words.into_iter().zip(clean).enumerate();
-        let words = words.filter_map(|(number, (weighed, is_clean))| {
-            let [begins, ends] = clock.codeword(number);
-            if begins < -1.0 || ends > length {
-                return None;
-            }
-            let (begins, ends) = match direction {
-                Direction::Forward => (begins, ends),
-                Direction::Reverse => (length - 1.0 - ends, length - 1.0 - begins),
-            };
-            Some(Heard {
-                begins,
-                ends,
-                direction,
-                weighed,
-                is_clean,
-                level,
-                over: *over,
-            })
-        });
-        let mut words: Vec<Heard> = words.collect();
-        if direction == Direction::Reverse {
-            words.reverse();
-        }
-        words
-    }
-
-    /// Takes the code out of the sound to see the noise, and weighs by it. That takes two rounds:
-    /// what was whitened by all that is heard hides what the code itself is.
-    fn model(&self, sound: &Sound<'_>, clock: FrameClock, floor: Floor) -> Modelled {
-        let (transform, spectra, length) = (&self.transform, &sound.spectra, sound.samples.len());
-        let clock = followed(&sound.white, clock);
-        let levels = expected(&sound.white, &clock);
-        let (clock, model) = self.placed(sound, clock, &sound.weights, &levels);
-        let weights = model.weights(transform, spectra, floor);
-        let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
-        let levels = trellis::expected_levels(&slopes, of_codewords);
-        // Whitened by the noise alone, edges are as steep as the channel has them; but where the noise
-        // is much louder at some pitches than at others, little is left of edges.
-        let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
-        let fine = clock.followed(&steep, &levels, Wander::Settled);
-        let clock = if fine.is_within(FINE * clock.half(), &clock) {
-            fine
-        } else {
-            clock
-        };
-        let (clock, model) = self.placed(sound, clock, &weights, &levels);
-        let weights = model.weights(transform, spectra, floor);
-        let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
-        let over = disturbance(&residue::Heard {
-            transform,
-            spectra,
-            model: &model,
-            levels: &levels,
-            clicks: &sound.clicks,
-            level: loudness(sound, &clock, &slopes),
-            samples: &sound.samples,
-            hertz: self.hertz,
-        });
-        let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
-        Modelled {
-            clock,
-            slopes,
-            steep,
-            over,
-        }
-    }
-
-    /// The code taken for what it is, and the clock moved to where the channel has it. Channel and
-    /// clock could trade a delay, up to a whole half cell.
-    fn placed(
-        &self,
-        sound: &Sound<'_>,
-        mut clock: FrameClock,
-        weights: &Weights,
-        levels: &[f32],
-    ) -> (FrameClock, Model) {
-        let of = |clock: &FrameClock| {
-            let length = sound.samples.len();
-            Model::new(
-                &self.transform,
-                &sound.spectra,
-                weights,
-                clock,
-                levels,
-                length,
-            )
-        };
-        let mut model = of(&clock);
-        for _ in 0..PLACINGS {
-            let late = model.late;
-            if late.abs() < PLACED || late.abs() > FARTHEST * clock.half() {
-                break;
-            }
-            clock = clock.moved(late);
-            model = of(&clock);
-        }
-        (clock, model)
-    }
-}
-
-/// Sound backwards.
-fn turned(samples: &[f32]) -> Vec<f32> {
-    samples.iter().rev().copied().collect()
-}
-
-/// The levels of half cells that the integrals of a sound make expect.
-fn expected(sound: &RunningSum, clock: &FrameClock) -> Vec<f32> {
-    let integrals = clock.integrals(sound);
-    trellis::expected_levels(&Level::of(&integrals).slopes(&integrals), of_codewords)
 }
 
 /// How well a direction explains a sound.
@@ -511,33 +311,6 @@ impl Fit {
         let said = said.then(self.likelihood.total_cmp(&other.likelihood));
         said == Ordering::Greater
     }
-}
-
-/// Whether the synchronizing word of each codeword stands there by itself, in the sound in which more
-/// of them do. Whitened by all that is heard, a lone hum is gone together with the code beneath it;
-/// whitened by the noise alone, edges are as flat as a channel without high frequencies made them.
-fn either_clean(sounds: [&RunningSum; 2], clock: &FrameClock) -> Vec<bool> {
-    let clean = sounds.map(|sound| clean(sound, clock));
-    let most = clean
-        .into_iter()
-        .max_by_key(|clean| clean.iter().filter(|&&clean| clean).count());
-    most.unwrap_or_default()
-}
-
-/// The same in one sound; none at all where what stands there is another word.
-fn clean(sound: &RunningSum, clock: &FrameClock) -> Vec<bool> {
-    let integrals = clock.integrals(sound);
-    let slopes = Level::of(&integrals).slopes(&integrals);
-    let words = slopes.chunks_exact(HALVES);
-    let clean: Vec<bool> = words.map(is_synchronized).collect();
-    let levels = trellis::expected_levels(&slopes, of_codewords);
-    let alone = without_echoes(&slopes, &levels);
-    let synchronized = alone.chunks_exact(HALVES).zip(&clean);
-    let synchronized = synchronized.filter(|(_, clean)| **clean);
-    if is_another_word(synchronized.map(|(word, _)| word)) {
-        return vec![false; clean.len()];
-    }
-    clean
 }
 
 fn is_code(reading: &Reading) -> bool {
@@ -566,58 +339,6 @@ fn settled(sound: &RunningSum, clock: &FrameClock) -> (f64, FrameClock) {
     judged
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .unwrap_or_else(|| (f64::MIN, clock.clone()))
-}
-
-/// The clock followed from codeword to codeword.
-fn followed(sound: &RunningSum, mut clock: FrameClock) -> FrameClock {
-    for round in 1..=CLOCK_ROUNDS {
-        let wander = if round < CLOCK_ROUNDS {
-            Wander::Settling
-        } else {
-            Wander::Settled
-        };
-        clock = clock.followed(sound, &expected(sound, &clock), wander);
-    }
-    clock
-}
-
-/// The share of codewords with an even number of zeros from which on all have one...
-const EVEN: f64 = 0.85;
-/// ...of those that are surer than this, in nats...
-const SURE: f32 = 4.0;
-/// ...and of these, so many must there be.
-const SURE_ENOUGH: usize = 8;
-
-/// The codewords that half cells say. Whether the correction bit is in use is learnt from the
-/// codewords that are sure without it.
-fn weighed(slopes: &[f32]) -> Vec<Weighed> {
-    let all = |zeros| -> Vec<Weighed> {
-        slopes
-            .chunks_exact(HALVES)
-            .map(|word| weigh(word, zeros))
-            .collect()
-    };
-    let words = all(Zeros::Any);
-    let sure: Vec<&Weighed> = words.iter().filter(|word| word.margin > SURE).collect();
-    let even = sure.iter().filter(|word| word.codeword.is_even()).count();
-    if sure.len() >= SURE_ENOUGH && even as f64 > EVEN * sure.len() as f64 {
-        all(Zeros::Even)
-    } else {
-        words
-    }
-}
-
-/// How loud the code is in the sound as it came.
-fn loudness(sound: &Sound<'_>, clock: &FrameClock, slopes: &[f32]) -> f32 {
-    let levels = trellis::expected_levels(slopes, of_codewords);
-    let integrals = clock.integrals(&RunningSum::of(&sound.samples));
-    let fit: f64 = levels
-        .iter()
-        .zip(&integrals)
-        .map(|(a, part)| f64::from(a * part))
-        .sum();
-    let certain: f64 = levels.iter().map(|a| f64::from(a * a)).sum();
-    whole::single((fit / (certain.max(1.0) * clock.half())).abs())
 }
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! What lies over the code, told by what is left of the sound when the code is taken out.
 
-use super::blanking::Click;
 use super::hum;
 use super::model::Model;
+use super::sound::Sound;
 use super::spectra::{Spectra, Transform, Weights};
 use super::whole;
 use crate::{Cause, Disturbance};
@@ -29,40 +29,36 @@ const PART_SECONDS: f64 = 85e-3;
 /// A piece of sound, and the code in it.
 pub(super) struct Heard<'a> {
     pub(super) transform: &'a Transform,
-    pub(super) spectra: &'a Spectra,
+    pub(super) sound: &'a Sound<'a>,
     pub(super) model: &'a Model,
     /// The levels of half cells that the model was made of.
     pub(super) levels: &'a [f32],
-    pub(super) clicks: &'a [Click],
     /// How loud the code is, full scale being 1.
     pub(super) level: f32,
-    pub(super) samples: &'a [f32],
-    /// Samples in a second.
-    pub(super) hertz: f64,
 }
 
 /// What lies over the code of a piece.
 pub(super) fn disturbance(heard: &Heard<'_>) -> Disturbance {
-    let left = heard.model.left(heard.spectra);
-    let length = heard.samples.len();
-    let offset = mean(heard.samples).powi(2);
+    let left = heard.model.left(&heard.sound.spectra);
+    let length = heard.sound.samples.len();
+    let offset = mean(&heard.sound.samples).powi(2);
     let power = |spectra| heard.transform.energy(spectra) / length.max(1) as f64 - offset;
     let code = (ROUND * f64::from(heard.level).powi(2)).max(SILENCE);
     let certain = heard.levels.iter().map(|a| f64::from(a * a)).sum::<f64>();
     let certain = certain / heard.levels.len().max(1) as f64;
     // Levels that are not certain leave a part of the code in what is left; a channel that was not
     // understood, more. What is not code is never more than all without the code.
-    let noise = (power(&left) - (1.0 - certain) * code).min(power(heard.spectra) - code);
+    let noise = (power(&left) - (1.0 - certain) * code).min(power(&heard.sound.spectra) - code);
     let noise = noise.max(LEAST * code);
     let clicks = Clicks::of(heard, code, noise);
-    let unrest = unrest(&left, heard.transform, heard.hertz);
+    let unrest = unrest(&left, heard.transform);
     let (cause, power) = if clicks.power > CLICKING * noise {
         let per_second = clicks.per_second;
         (Cause::Clicks { per_second }, clicks.power)
     } else if unrest > RESTLESS {
         (Cause::Sound, noise)
     } else {
-        let hum = hum::loudest(heard.transform, &left, length, heard.hertz);
+        let hum = hum::loudest(heard.transform, &left, length);
         match hum.filter(|hum| hum.power > HUMMING * noise) {
             Some(hum) => (Cause::Hum(hum.mains), hum.power),
             None => (Cause::Noise, noise),
@@ -94,21 +90,26 @@ impl Clicks {
     /// Those that are no chance peaks of noise, and no corners of the code.
     fn of(heard: &Heard<'_>, code: f64, noise: f64) -> Self {
         let least = whole::single(code.sqrt()) + HIGHER * whole::single(noise.sqrt());
-        let high = heard.clicks.iter().filter(|click| click.height > least);
+        let high = heard
+            .sound
+            .clicks
+            .iter()
+            .filter(|click| click.height > least);
         let (count, energy) = high.fold((0_u32, 0.0), |(count, energy), click| {
             (count + 1, energy + f64::from(click.energy))
         });
-        let length = heard.samples.len().max(1) as f64;
+        let length = heard.sound.samples.len().max(1) as f64;
         Self {
             power: energy / length,
-            per_second: whole::single(f64::from(count) * heard.hertz / length),
+            per_second: whole::single(f64::from(count) * heard.transform.hertz() / length),
         }
     }
 }
 
 /// How much a sound swells and fades: the variance of its level in a band over the square of the
 /// mean, in the mean over all bands, the loud ones counting more.
-fn unrest(left: &Spectra, transform: &Transform, hertz: f64) -> f64 {
+fn unrest(left: &Spectra, transform: &Transform) -> f64 {
+    let hertz = transform.hertz();
     let wide = whole::index((BAND * transform.size() as f64 / hertz).round()).max(4);
     let long = whole::index((PART_SECONDS * hertz / transform.hop() as f64).round()).max(1);
     let Weights { values, bins } = left.power();

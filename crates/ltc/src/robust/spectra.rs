@@ -17,6 +17,8 @@ const FRAME_SECONDS: f64 = 21.3e-3;
 /// The transform for one sample rate.
 #[derive(Clone)]
 pub(super) struct Transform {
+    /// Samples in a second.
+    hertz: f64,
     there: Arc<dyn RealToComplex<f32>>,
     back: Arc<dyn ComplexToReal<f32>>,
     window: Vec<f32>,
@@ -53,12 +55,18 @@ impl Transform {
         let mut planner = RealFftPlanner::new();
         let step = std::f64::consts::PI / size as f64;
         Self {
+            hertz,
             there: planner.plan_fft_forward(size),
             back: planner.plan_fft_inverse(size),
             window: (0..size)
                 .map(|n| whole::single((step * (n as f64 + 0.5)).sin()))
                 .collect(),
         }
+    }
+
+    /// Samples in a second.
+    pub(super) fn hertz(&self) -> f64 {
+        self.hertz
     }
 
     /// Samples in a frame.

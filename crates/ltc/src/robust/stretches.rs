@@ -7,6 +7,7 @@
 //! wrong.
 
 use std::collections::HashMap;
+use std::ops::Range;
 
 use plumbline_timecode::Count;
 
@@ -18,6 +19,8 @@ use crate::{Codeword, Direction};
 pub(crate) struct Witness {
     /// How many codewords after the first witness it comes, by the time that passed.
     pub(super) place: i64,
+    /// How many samples lie from one codeword to the next around it.
+    pub(super) length: f64,
     pub(super) direction: Direction,
     pub(super) weighed: Weighed,
     /// Whether its synchronizing word stands there by itself.
@@ -26,7 +29,7 @@ pub(crate) struct Witness {
 
 impl Witness {
     pub(crate) fn new(
-        place: i64,
+        (place, length): (i64, f64),
         direction: Direction,
         codeword: Codeword,
         margin: f32,
@@ -34,6 +37,7 @@ impl Witness {
     ) -> Self {
         Self {
             place,
+            length,
             direction,
             weighed: Weighed { codeword, margin },
             is_clean,
@@ -90,16 +94,13 @@ pub(crate) fn agreed(witnesses: &[Witness]) -> Vec<bool> {
     let mut begins = 0;
     for run in best.states.chunk_by(|a, b| a == b) {
         let ends = begins + run.len();
-        let members = begins..ends;
-        if let Some(&Some(origin)) = run.first()
-            && counts(
-                &witnesses[members.clone()],
-                &best.origins[members.clone()],
-                origin,
-            )
-            && best.is_at_home(witnesses, members.clone())
-        {
-            members.for_each(|n| read[n] = best.agrees(n));
+        if let Some(&Some(origin)) = run.first() {
+            for part in best.counted(witnesses, begins..ends) {
+                let (of_part, origins) = (&witnesses[part.clone()], &best.origins[part.clone()]);
+                if counts(of_part, origins, origin) && best.is_at_home(witnesses, part.clone()) {
+                    part.for_each(|n| read[n] = best.agrees(n));
+                }
+            }
         }
         begins = ends;
     }
@@ -158,17 +159,42 @@ struct Runs {
     states: Vec<Option<i64>>,
 }
 
+/// Between two codewords of a run others can be counted by the time that passed, if as many of the one
+/// length are no more than this part of one longer than of the other.
+const COUNTED: f64 = 0.5;
 /// How many codewords on either side of a run belong to where it is at home...
 const HOME: usize = 25;
 /// ...and how sure those must be, in nats, that may speak against it.
 const STRANGER: f32 = 5.0;
 
 impl Runs {
+    /// The parts of a run in which codewords can be counted. Where the speed was another after a while
+    /// without any, there may have been one more or one less: then each part has to speak for itself,
+    /// or a codeword that is wrong by one would seem to be of the run.
+    fn counted(&self, witnesses: &[Witness], run: Range<usize>) -> Vec<Range<usize>> {
+        let mut parts = Vec::new();
+        let mut begins = run.start;
+        let mut before: Option<&Witness> = None;
+        for number in run.clone().filter(|&n| self.agrees(n)) {
+            let witness = &witnesses[number];
+            let miscounted = before.replace(witness).is_some_and(|before| {
+                let between = (witness.place - before.place) as f64;
+                between * (witness.length / before.length - 1.0).abs() > COUNTED
+            });
+            if miscounted {
+                parts.push(begins..number);
+                begins = number;
+            }
+        }
+        parts.push(begins..run.end);
+        parts
+    }
+
     /// Whether more codewords there are of the run than there are sure ones of no run at all.
     ///
     /// Where a bit is flipped in every codeword, some few have the same one flipped and agree with
     /// each other, but among many that do not.
-    fn is_at_home(&self, witnesses: &[Witness], run: std::ops::Range<usize>) -> bool {
+    fn is_at_home(&self, witnesses: &[Witness], run: Range<usize>) -> bool {
         let members = run.clone().filter(|&n| self.agrees(n)).count();
         let home = run.start.saturating_sub(HOME)..(run.end + HOME).min(witnesses.len());
         let strangers = home.filter(|&n| {
@@ -295,6 +321,7 @@ mod tests {
     fn witness(place: i64, codeword: Codeword) -> Witness {
         Witness {
             place,
+            length: 1920.0,
             direction: Direction::Forward,
             weighed: Weighed {
                 codeword,
@@ -347,6 +374,26 @@ mod tests {
             read.iter().enumerate().all(|(n, &read)| read == (n != 10)),
             "{read:?}"
         );
+    }
+
+    /// Twenty codewords, a gap of sixty in which one was miscounted, twenty more; and the first of these
+    /// is wrong by that one.
+    #[test]
+    fn a_codeword_that_is_wrong_by_what_was_miscounted_is_lost() {
+        let count = |length: f64| {
+            let all = counting(Count::F25, 100, PolarityRule::Corrected);
+            let mut words = run(Count::F25, 0)[..20].to_vec();
+            words.extend((80..100).map(|number| Witness {
+                length,
+                ..witness(number + 1, all[usize::try_from(number).unwrap()])
+            }));
+            words[20].weighed.codeword = all[81];
+            agreed(&words)
+        };
+        let expected: Vec<bool> = (0..40).map(|number| number != 20).collect();
+        assert_eq!(count(1890.0), expected);
+        // At an even speed none was miscounted: code jumped after it.
+        assert!(count(1920.0)[20]);
     }
 
     /// Chance gives no runs, however sure each codeword is of itself.

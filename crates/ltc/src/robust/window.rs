@@ -6,8 +6,9 @@ use std::cmp::Reverse;
 use super::frame_clock::FrameClock;
 use super::level::Level;
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_LEVELS, is_one, levels};
-use super::piece::{EITHER, Pieces, Run, Sound};
+use super::piece::{EITHER, Pieces, Run};
 use super::running_sum::RunningSum;
+use super::sound::{Sound, turned};
 use super::sync_fold::{Fold, Periods};
 use super::together::{Joint, joint};
 use super::whole;
@@ -86,11 +87,8 @@ impl Pieces {
     fn way(&self, samples: &[f32], supposed: &[Run], direction: Direction) -> Option<Way> {
         // Bit 0 comes first.
         let sound = match direction {
-            Direction::Forward => self.prepared(samples)?,
-            Direction::Reverse => {
-                let turned: Vec<f32> = samples.iter().rev().copied().collect();
-                self.prepared(&turned)?
-            }
+            Direction::Forward => Sound::prepared(&self.transform, samples, &[])?,
+            Direction::Reverse => Sound::prepared(&self.transform, &turned(samples), &[])?,
         };
         let fold = self.likeliest(&sound, supposed)?;
         let clock = FrameClock::straight(fold.begins, fold.period, sound.samples.len());

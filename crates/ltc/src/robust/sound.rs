@@ -1,0 +1,73 @@
+//! Sound made ready to be weighed.
+
+use super::blanking::{self, Click};
+use super::running_sum::RunningSum;
+use super::spectra::{Spectra, Transform, Weights};
+use super::whitening;
+
+/// Sound made ready, so that bit 0 comes first if it runs in the direction.
+#[derive(Debug)]
+pub(super) struct Sound<'a> {
+    pub(super) samples: Vec<f32>,
+    /// What was taken out of them.
+    pub(super) clicks: Vec<Click>,
+    pub(super) spectra: Spectra,
+    pub(super) weights: Weights,
+    pub(super) white: RunningSum,
+    /// The same time on other channels, as it came.
+    pub(super) beside: &'a [&'a [f32]],
+}
+
+/// A piece whose samples are all within this is silent: half a step of 24 bits.
+const SILENCE: f32 = 6e-8;
+
+impl<'a> Sound<'a> {
+    /// Of finite samples, unless they are silent or too few to tell anything.
+    pub(super) fn prepared(
+        transform: &Transform,
+        samples: &[f32],
+        beside: &'a [&'a [f32]],
+    ) -> Option<Self> {
+        let mut samples = samples.to_vec();
+        let (low, high) = samples
+            .iter()
+            .fold((f32::MAX, f32::MIN), |(low, high), &x| {
+                (low.min(x), high.max(x))
+            });
+        if samples.len() < 2 * transform.size() || high - low < SILENCE {
+            return None;
+        }
+        let clicks = blanking::blank(&mut samples, transform.hertz());
+        Some(Self::of(transform, samples, clicks, beside))
+    }
+
+    /// The same backwards.
+    pub(super) fn turned(&self, transform: &Transform) -> Self {
+        let clicks = self.clicks.clone();
+        Self::of(transform, turned(&self.samples), clicks, self.beside)
+    }
+
+    fn of(
+        transform: &Transform,
+        samples: Vec<f32>,
+        clicks: Vec<Click>,
+        beside: &'a [&'a [f32]],
+    ) -> Self {
+        let spectra = transform.spectra(&samples);
+        let weights = whitening::weights(&spectra);
+        let white = whitening::whiten(transform, &spectra, &weights, samples.len());
+        Self {
+            white: RunningSum::of(&white),
+            samples,
+            clicks,
+            spectra,
+            weights,
+            beside,
+        }
+    }
+}
+
+/// Samples backwards.
+pub(super) fn turned(samples: &[f32]) -> Vec<f32> {
+    samples.iter().rev().copied().collect()
+}
