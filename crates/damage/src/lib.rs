@@ -103,7 +103,7 @@ pub use reader::{Plumbline, Reader, reading, recorded};
 pub use score::{Frame, Score};
 pub use seed::{Purpose, Seed};
 pub use sound::Sound;
-pub use source::{Addresses, CODES, Source, UserBitsSent};
+pub use source::{Addresses, Source, UserBitsSent};
 pub use speech::Speech;
 pub use splices::Splices;
 pub use sweep::{Effort, SweepError, sweep};

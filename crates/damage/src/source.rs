@@ -40,16 +40,6 @@ pub struct Source {
     pub flips: BitFlips,
 }
 
-/// The rates at which codewords follow each other, and the counts that go with them.
-pub const CODES: [(Rate, Count); 6] = [
-    (Rate::F23_976, Count::F24),
-    (Rate::F24, Count::F24),
-    (Rate::F25, Count::F25),
-    (Rate::F29_97, Count::F30),
-    (Rate::F29_97, Count::F30Drop),
-    (Rate::F30, Count::F30),
-];
-
 /// Which frames follow each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Addresses {

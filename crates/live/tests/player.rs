@@ -7,18 +7,9 @@ mod common;
 use common::{at, order};
 use plumbline_live::{Begun, Missed, Player};
 use plumbline_ltc::{Demodulator, Received};
-use plumbline_timecode::{Count, Frames, Rate, SampleRate, TimeAddress};
+use plumbline_timecode::{CODES, Count, Frames, SampleRate, TimeAddress};
 use plumbline_tone::{Begins, Heard, Order};
 use proptest::prelude::*;
-
-const CODES: [(Rate, Count); 6] = [
-    (Rate::F23_976, Count::F24),
-    (Rate::F24, Count::F24),
-    (Rate::F25, Count::F25),
-    (Rate::F29_97, Count::F30),
-    (Rate::F29_97, Count::F30Drop),
-    (Rate::F30, Count::F30),
-];
 
 /// Code of 25 frames from midnight on, at 48 kHz.
 fn midnight(heard: Heard) -> Order {

@@ -134,9 +134,8 @@ mod tests {
             let words = arriving(direction);
             for (missed, after) in [(80, 0), (40, 0), (80, 30), (79, 47), (130, 60), (144, 79)] {
                 let bits = u32::try_from(160 - missed).expect("few") + after;
-                if let Some(seam) = heard(direction, missed, after) {
-                    assert_eq!(seam.agreeing(words), bits, "{missed} {after}");
-                }
+                let seam = heard(direction, missed, after).expect("a synchronizing word");
+                assert_eq!(seam.agreeing(words), bits, "{missed} {after}");
             }
         }
     }

@@ -11,8 +11,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{self, Command};
 
-use common::{CODES, Take, counting, dbfs, demodulate, hertz, some_address, take, tone};
+use common::{Take, counting, dbfs, demodulate, hertz, some_address, take, tone};
 use plumbline_ltc::{Quality, Received, Tone};
+use plumbline_timecode::CODES;
 
 /// What happens to the sound.
 struct Chain {

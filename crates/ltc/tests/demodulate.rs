@@ -3,11 +3,11 @@
 mod common;
 
 use common::{
-    CODES, POLARITIES, Random, Take, counting, dbfs, demodulate, demodulate_in, fraction, hertz,
-    judge, random_codeword, some_address, take, tone,
+    POLARITIES, Random, Take, counting, dbfs, demodulate, demodulate_in, fraction, hertz, judge,
+    random_codeword, some_address, take, tone,
 };
 use plumbline_ltc::{Codeword, Direction, Flags, PolarityRule, RiseTime, Tone};
-use plumbline_timecode::{BinaryGroupFlags, Count, Frames, Rate, TimeAddress, UserBits};
+use plumbline_timecode::{BinaryGroupFlags, CODES, Count, Frames, Rate, TimeAddress, UserBits};
 
 /// A clean position may be off by this much, in samples: the linear interpolation of an edge.
 const CLEAN: f64 = 0.05;

@@ -3,12 +3,14 @@
 
 mod common;
 
-use common::{CODES, Random, Take, counting, dbfs, demodulate, fraction, hertz, judge};
+use common::{Random, Take, counting, dbfs, demodulate, fraction, hertz, judge};
 use common::{some_address, take, tone};
 use plumbline_ltc::{
     Codeword, ColourFrame, Direction, Flags, Layout, Level, Polarity, PolarityRule, Tone,
 };
-use plumbline_timecode::{BinaryGroupFlags, Count, FrameNumber, Rate, TimeAddress, UserBits};
+use plumbline_timecode::{
+    BinaryGroupFlags, CODES, Count, FrameNumber, Rate, TimeAddress, UserBits,
+};
 use proptest::prelude::{ProptestConfig, any, prop_assert_eq, proptest};
 
 proptest! {

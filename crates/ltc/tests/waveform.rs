@@ -5,9 +5,9 @@
 
 mod common;
 
-use common::{CODES, POLARITIES, Random, hertz, random_codeword, take};
+use common::{POLARITIES, Random, hertz, random_codeword, take};
 use plumbline_ltc::{Codeword, RiseTime, Tone};
-use plumbline_timecode::Rate;
+use plumbline_timecode::{CODES, Rate};
 
 /// Places between two samples that are worked out.
 const OVER: usize = 32;

@@ -1,10 +1,10 @@
 //! What code says while it is heard: how soon it is known, and that it is never wrong.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on is to stop")]
 
-use plumbline_damage::{Addresses, CODES, Seed, Source, Take};
+use plumbline_damage::{Addresses, Seed, Source, Take};
 use plumbline_ltc::{Codeword, Direction};
 use plumbline_shoot::{Ear, Now};
-use plumbline_timecode::{Count, Frames, Rate, SampleRate, TimeAddress};
+use plumbline_timecode::{CODES, Count, Frames, Rate, SampleRate, TimeAddress};
 
 /// A render quantum of the Web Audio API (W3C, clause 2.4).
 const QUANTUM: usize = 128;

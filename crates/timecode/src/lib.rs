@@ -78,7 +78,7 @@ pub use rate::{Rate, RateError};
 pub use real_time::{RealTimeError, Samples, Seconds};
 pub use rounding::Rounding;
 pub use sample_rate::{SampleRate, SampleRateError};
-pub use timebase::{Timebase, TimebaseError};
+pub use timebase::{CODES, Timebase, TimebaseError};
 pub use user_bits::{
     CharactersError, DateOrder, GroupError, HexError, TypedDate, TypedDateError, UserBits,
 };

@@ -101,3 +101,19 @@ impl fmt::Display for Timebase {
         write!(f, "{}{drop}", self.rate)
     }
 }
+
+/// The rates at which codewords of linear timecode follow each other, and the counts that go with
+/// them.
+///
+/// ```
+/// use plumbline_timecode::{CODES, Timebase};
+/// assert!(CODES.iter().all(|&(rate, count)| Timebase::new(rate, count).is_ok()));
+/// ```
+pub const CODES: [(Rate, Count); 6] = [
+    (Rate::F23_976, Count::F24),
+    (Rate::F24, Count::F24),
+    (Rate::F25, Count::F25),
+    (Rate::F29_97, Count::F30),
+    (Rate::F29_97, Count::F30Drop),
+    (Rate::F30, Count::F30),
+];

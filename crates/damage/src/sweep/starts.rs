@@ -2,13 +2,13 @@
 
 use plumbline_ltc::{Direction, PolarityRule};
 use plumbline_shoot::FrameList;
-use plumbline_timecode::{Rate, SampleRate, UserBits};
+use plumbline_timecode::{CODES, Rate, SampleRate, UserBits};
 
 use super::measure::{in_parallel, seeds};
 use super::{Effort, SweepError};
 use crate::{
-    Added, CODES, Damage, Decibels, Music, Seed, Source, Speech, Take, UserBitsSent, White,
-    best_start, half_cell_snr, reading,
+    Added, Damage, Decibels, Music, Seed, Source, Speech, Take, UserBitsSent, White, best_start,
+    half_cell_snr, reading,
 };
 
 /// What was told of one kind of code, under a sound at one level.

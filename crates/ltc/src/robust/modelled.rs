@@ -12,7 +12,6 @@ use super::sound::Sound;
 use super::spectra::{Transform, Weights};
 use super::trellis::{self, of_codewords};
 use super::weigh::{Weighed, Zeros, is_another_word, is_synchronized, weigh};
-use super::whole;
 use crate::{Direction, Disturbance};
 
 /// A codeword that was weighed. Positions are samples of the piece, as the sound runs.
@@ -38,7 +37,9 @@ pub(super) struct Modelled {
     pub(super) slopes: Vec<f32>,
     /// The sound whitened by the noise alone.
     steep: RunningSum,
-    /// What lies over the code.
+    /// How loud the code is, full scale being 1.
+    level: f32,
+    /// What lies over it.
     over: Disturbance,
 }
 
@@ -80,18 +81,20 @@ impl Modelled {
         let (clock, model) = placed(transform, sound, clock, &weights, &levels);
         let weights = model.weights(transform, spectra, floor);
         let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
+        let level = sound.loudness(&clock, &trellis::expected_levels(&slopes, of_codewords));
         let over = disturbance(&residue::Heard {
             transform,
             sound,
             model: &model,
             levels: &levels,
-            level: loudness(sound, &clock, &slopes),
+            level,
         });
         let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
         Self {
             clock,
             slopes,
             steep,
+            level,
             over,
         }
     }
@@ -113,11 +116,11 @@ impl Modelled {
             clock,
             slopes,
             steep,
+            level,
             over,
         } = self;
         // The model knows the synchronizing word and would find it anywhere.
         let clean = either_clean([&sound.white, steep], clock);
-        let level = loudness(sound, clock, slopes);
         let length = sound.samples.len() as f64;
         let words = weighed(slopes);
         let words = words.into_iter().zip(clean).enumerate();
@@ -136,7 +139,7 @@ impl Modelled {
                 direction,
                 weighed,
                 is_clean,
-                level,
+                level: *level,
                 over: *over,
             })
         });
@@ -243,17 +246,4 @@ fn weighed(slopes: &[f32]) -> Vec<Weighed> {
     } else {
         words
     }
-}
-
-/// How loud the code is in the sound as it came.
-fn loudness(sound: &Sound<'_>, clock: &FrameClock, slopes: &[f32]) -> f32 {
-    let levels = trellis::expected_levels(slopes, of_codewords);
-    let integrals = clock.integrals(&RunningSum::of(&sound.samples));
-    let fit: f64 = levels
-        .iter()
-        .zip(&integrals)
-        .map(|(a, part)| f64::from(a * part))
-        .sum();
-    let certain: f64 = levels.iter().map(|a| f64::from(a * a)).sum();
-    whole::single((fit / (certain.max(1.0) * clock.half())).abs())
 }

@@ -1,9 +1,11 @@
 //! Sound made ready to be weighed.
 
 use super::blanking::{self, Click};
+use super::frame_clock::FrameClock;
 use super::running_sum::RunningSum;
 use super::spectra::{Spectra, Transform, Weights};
 use super::whitening;
+use super::whole;
 
 /// Sound made ready, so that bit 0 comes first if it runs in the direction.
 #[derive(Debug)]
@@ -45,6 +47,15 @@ impl<'a> Sound<'a> {
     pub(super) fn turned(&self, transform: &Transform) -> Self {
         let clicks = self.clicks.clone();
         Self::of(transform, turned(&self.samples), clicks, self.beside)
+    }
+
+    /// How loud code is in it, as it came: code of which half cells have those levels.
+    pub(super) fn loudness(&self, clock: &FrameClock, levels: &[f32]) -> f32 {
+        let integrals = clock.integrals(&RunningSum::of(&self.samples));
+        let parts = levels.iter().zip(&integrals);
+        let fit: f64 = parts.map(|(a, part)| f64::from(a * part)).sum();
+        let certain: f64 = levels.iter().map(|a| f64::from(a * a)).sum();
+        whole::single((fit / (certain.max(1.0) * clock.half())).abs())
     }
 
     fn of(

@@ -7,11 +7,9 @@ use super::frame_clock::FrameClock;
 use super::level::Level;
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_LEVELS, is_one, levels};
 use super::piece::{EITHER, Pieces, Run};
-use super::running_sum::RunningSum;
 use super::sound::{Sound, turned};
 use super::sync_fold::{Fold, Periods};
 use super::together::{Joint, joint};
-use super::whole;
 use crate::{Codeword, Direction};
 
 /// Code that was heard. Positions are samples of the window.
@@ -165,7 +163,7 @@ fn whole_ones(
     };
     let whole: Vec<usize> = (0..joint.codewords.len()).filter(is_whole).collect();
     let (first, last) = (*whole.first()?, *whole.last()?);
-    let level = loudness(sound, clock, &levels(&joint.codewords));
+    let level = sound.loudness(clock, &levels(&joint.codewords));
     let mut codewords = joint.codewords.get(first..=last)?.to_vec();
     let ([begins, _], [_, ends]) = (clock.codeword(first), clock.codeword(last));
     let (begins, ends) = match direction {
@@ -185,17 +183,6 @@ fn whole_ones(
         jumps: joint.jumps,
         level,
     })
-}
-
-/// How loud the code is in the sound as it came.
-fn loudness(sound: &Sound<'_>, clock: &FrameClock, levels: &[f32]) -> f32 {
-    let integrals = clock.integrals(&RunningSum::of(&sound.samples));
-    let fit: f64 = levels
-        .iter()
-        .zip(&integrals)
-        .map(|(a, part)| f64::from(a * part))
-        .sum();
-    whole::single((fit / (levels.len().max(1) as f64 * clock.half())).abs())
 }
 
 #[cfg(test)]

@@ -10,16 +10,6 @@ use plumbline_timecode::{
     BinaryGroupFlags, Count, Fraction, Frames, Rate, SampleRate, Samples, TimeAddress, UserBits,
 };
 
-/// The rates at which codewords follow each other, and the counts that go with them.
-pub(crate) const CODES: [(Rate, Count); 6] = [
-    (Rate::F23_976, Count::F24),
-    (Rate::F24, Count::F24),
-    (Rate::F25, Count::F25),
-    (Rate::F29_97, Count::F30),
-    (Rate::F29_97, Count::F30Drop),
-    (Rate::F30, Count::F30),
-];
-
 pub(crate) fn hertz(hertz: u32) -> SampleRate {
     SampleRate::hertz(hertz).unwrap()
 }
