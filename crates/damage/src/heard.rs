@@ -41,6 +41,9 @@ pub(crate) fn heard(words: &[Truth], samples: usize, place: impl Fn(f64) -> f64)
     all
 }
 
+/// What is at the first moment may have been rounded to so much before it, in samples.
+const ROUNDED: f64 = 1e-6;
+
 /// All ends that pass, in order.
 fn passings(words: &[Truth], samples: usize, place: impl Fn(f64) -> f64) -> Vec<Passing> {
     // In order of place, since codewords are in that order and do not overlap.
@@ -51,7 +54,8 @@ fn passings(words: &[Truth], samples: usize, place: impl Fn(f64) -> f64) -> Vec<
         .collect();
     let mut all = Vec::new();
     for n in 0..samples {
-        let (from, to) = (n as f64, n as f64 + 1.0);
+        let from = if n == 0 { -ROUNDED } else { n as f64 };
+        let to = n as f64 + 1.0;
         let (here, there) = (place(from), place(to));
         let (low, high) = (here.min(there), here.max(there));
         let first = ends.partition_point(|end| end.0 <= low);

@@ -10,6 +10,9 @@ pub enum Direction {
 }
 
 impl Direction {
+    /// Both of them.
+    pub(crate) const EITHER: [Self; 2] = [Self::Forward, Self::Reverse];
+
     /// The other one.
     ///
     /// ```

@@ -340,6 +340,7 @@ impl Receiver {
             words: heard,
             run,
             supposed,
+            ..
         } = self.pieces.read(piece, others, self.run);
         self.run = run;
         if let Some(runs) = &mut self.supposed {

@@ -13,14 +13,18 @@ mod level;
 mod model;
 mod modelled;
 mod opinions;
+mod parabola;
 mod pattern;
 mod piece;
+mod reading;
 mod repeats;
 mod residue;
 mod running_sum;
+mod smoother;
 mod sound;
 mod spectra;
 mod stretches;
+mod sync_chain;
 mod sync_fold;
 #[cfg(test)]
 mod testing;
@@ -32,6 +36,7 @@ mod whole;
 mod window;
 
 pub(crate) use modelled::Heard;
-pub(crate) use piece::{Pieces, Reading, Run};
-pub(crate) use stretches::{Witness, agreed};
+pub(crate) use piece::Pieces;
+pub(crate) use reading::{Reading, Run};
+pub(crate) use stretches::{Places, Witness, agreed};
 pub(crate) use window::HeardTogether;

@@ -44,6 +44,7 @@ pub(crate) fn all() -> Result<Vec<Sweep>, SampleRateError> {
         base.backwards(),
         base.speed_in_noise(),
         base.flutter(),
+        base.flutter_in_noise(),
         base.ramps(),
         base.torn(),
         base.flips(),
@@ -365,6 +366,24 @@ impl Base {
             setting: "swings a second (Hz)",
             scale: Some(Scale::Logarithmic),
             cases: self.cases(&cases, |hertz| Tape::flutter(0.03, hertz)),
+        }
+    }
+
+    fn flutter_in_noise(self) -> Sweep {
+        let cases = [0.5, 1.0, 2.0, 4.0, 8.0, 16.0];
+        let cases = cases.into_iter().map(|hertz| {
+            let noise = Added::at_snr(White, Decibels(0.0));
+            self.case(hertz)
+                .with(Tape::flutter(0.01, hertz))
+                .with(noise)
+        });
+        Sweep {
+            stem: "flutter-noise",
+            title: "Flutter of 1 %, in white noise as loud as the code",
+            note: "Code of 25 frames a second that swings 8 times is faster in one codeword and slower in the next but one.",
+            setting: "swings a second (Hz)",
+            scale: Some(Scale::Logarithmic),
+            cases: cases.collect(),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use crate::robust::{Heard, Witness, agreed};
+use crate::robust::{Heard, Places, Witness, agreed};
 use crate::{Received, Together};
 
 /// What a block came to.
@@ -141,17 +141,10 @@ impl Found {
 
 /// Codewords as witnesses, their places counted by the time between them.
 fn witnesses(found: &[(usize, &Found)]) -> Vec<Witness> {
-    let mut place = 0;
-    let mut before: Option<Received> = None;
+    let mut places = Places::default();
     let witness = |&(_, found): &(usize, &Found)| {
         let word = *found.word();
-        if let Some(before) = before.replace(word) {
-            let length = f64::midpoint(before.samples_per_codeword, word.samples_per_codeword);
-            let apart = word.begins.as_f64() - before.begins.as_f64();
-            #[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
-            let codewords = (apart / length).round() as i64;
-            place += codewords;
-        }
+        let place = places.of(word.begins.as_f64(), word.samples_per_codeword);
         let (margin, is_clean) = match found {
             Found::Edges(_) => (EDGES_MARGIN, true),
             Found::Weighed(_, heard, _) => (heard.weighed.margin, heard.is_clean),

@@ -3,34 +3,27 @@
 
 use super::pattern::HALVES;
 use super::running_sum::RunningSum;
+use super::smoother::{State, Wander, Witness, smoothed};
 use super::whole;
 
 /// The borders between codewords.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct FrameClock {
     borders: Vec<f64>,
+    motion: Motion,
+}
+
+/// How evenly code runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Motion {
+    /// As clocks of quartz do.
+    Even,
+    /// As tape does: codewords have lengths of their own, and the speed changes within each.
+    Bent,
 }
 
 /// How far ahead and behind of each edge is looked to see which way it lies, in half cells.
 const BESIDE: f64 = 0.25;
-
-/// How freely the period may wander, in samples² a codeword.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Wander {
-    /// While it is not known how the code runs.
-    Settling,
-    /// Clocks of quartz.
-    Settled,
-}
-
-/// What a codeword says of its own place.
-#[derive(Debug, Clone, Copy)]
-struct Witness {
-    /// How much later it is than the clock has it, in samples.
-    late: f64,
-    /// The variance of that.
-    variance: f64,
-}
 
 impl FrameClock {
     /// Codewords of one length, as many as touch a sound of `length` samples.
@@ -39,7 +32,25 @@ impl FrameClock {
         let count = whole::index(((length as f64 - first) / period).ceil());
         Self {
             borders: (0..=count).map(|n| first + n as f64 * period).collect(),
+            motion: Motion::Even,
         }
+    }
+
+    /// Codewords of lengths of their own, between two borders at least, and before and after these as
+    /// many more, as long as the nearest, as touch a sound of `length` samples.
+    pub(super) fn bent(inner: &[f64], length: usize) -> Option<Self> {
+        let (&[first, second, ..], &[.., before, last]) = (inner, inner) else {
+            return None;
+        };
+        let (early, late) = (second - first, last - before);
+        let earlier = whole::index((first / early).ceil());
+        let later = whole::index(((length as f64 - last) / late).ceil());
+        let earlier = (1..=earlier).rev().map(|n| first - n as f64 * early);
+        let later = (1..=later).map(|n| last + n as f64 * late);
+        Some(Self {
+            borders: earlier.chain(inner.iter().copied()).chain(later).collect(),
+            motion: Motion::Bent,
+        })
     }
 
     /// How many codewords there are.
@@ -52,9 +63,35 @@ impl FrameClock {
         [self.borders[number], self.borders[number + 1]]
     }
 
+    fn length(&self, number: usize) -> f64 {
+        let [begins, ends] = self.codeword(number);
+        ends - begins
+    }
+
+    /// How much longer codewords become from one to the next at one of them, if its own speed changes.
+    fn bend(&self, number: usize) -> f64 {
+        match self.motion {
+            Motion::Even => 0.0,
+            Motion::Bent => {
+                let (before, after) = (number.saturating_sub(1), number + 1);
+                let after = after.min(self.codewords() - 1);
+                let steps = (after - before).max(1) as f64;
+                (self.length(after) - self.length(before)) / steps
+            }
+        }
+    }
+
     /// The mean length of codewords, in samples.
     pub(super) fn period(&self) -> f64 {
         (self.borders[self.codewords()] - self.borders[0]) / self.codewords() as f64
+    }
+
+    /// How long codewords are that follow.
+    pub(super) fn onwards(&self) -> f64 {
+        match self.motion {
+            Motion::Even => self.period(),
+            Motion::Bent => self.length(self.codewords() - 1),
+        }
     }
 
     /// The mean length of half cells, in samples.
@@ -64,9 +101,11 @@ impl FrameClock {
 
     /// The borders of all half cells, `late` samples later.
     pub(super) fn halves(&self, late: f64) -> impl Iterator<Item = f64> {
-        let inner = self.borders.windows(2).flat_map(move |borders| {
-            let (begins, half) = (borders[0] + late, (borders[1] - borders[0]) / HALVES as f64);
-            (0..HALVES).map(move |number| begins + number as f64 * half)
+        let inner = (0..self.codewords()).flat_map(move |number| {
+            let begins = self.borders[number] + late;
+            let bend = self.bend(number) / (2.0 * (HALVES * HALVES) as f64);
+            let half = self.length(number) / HALVES as f64 - bend * HALVES as f64;
+            (0..HALVES).map(move |n| begins + n as f64 * (half + n as f64 * bend))
         });
         inner.chain(self.borders.last().map(|border| border + late))
     }
@@ -80,6 +119,16 @@ impl FrameClock {
     pub(super) fn moved(&self, late: f64) -> Self {
         Self {
             borders: self.borders.iter().map(|border| border + late).collect(),
+            motion: self.motion,
+        }
+    }
+
+    /// The same of the sound turned round, which has so many samples.
+    pub(super) fn turned(&self, length: usize) -> Self {
+        let last = length as f64 - 1.0;
+        Self {
+            borders: self.borders.iter().rev().map(|at| last - at).collect(),
+            motion: self.motion,
         }
     }
 
@@ -91,16 +140,47 @@ impl FrameClock {
 
     /// The clock as the sound has it, by the expected levels of half cells.
     pub(super) fn followed(&self, sound: &RunningSum, levels: &[f32], wander: Wander) -> Self {
-        let witnesses = self.witnesses(sound, levels);
-        let late = smoothed(&witnesses, self.period(), wander);
+        let witnesses = self.witnesses(sound, levels).into_iter().enumerate();
+        let line = self.straightest();
+        let witnesses = witnesses.map(|(number, witness)| {
+            witness.map(|witness| Witness {
+                late: witness.late + self.middle(number) - line.middle(number),
+                ..witness
+            })
+        });
+        let first = match self.motion {
+            Motion::Even => {
+                let near = self.half() / 4.0;
+                State::within(near, near / self.codewords() as f64)
+            }
+            Motion::Bent => State::within(self.period(), self.period()),
+        };
+        line.later(&smoothed(&witnesses.collect::<Vec<_>>(), first, wander))
+    }
+
+    /// The same, each border later.
+    fn later(&self, late: &[f64]) -> Self {
+        let borders = self.borders.iter().zip(late);
         Self {
-            borders: self
-                .borders
-                .iter()
-                .zip(late)
-                .map(|(border, late)| border + late)
-                .collect(),
+            borders: borders.map(|(border, late)| border + late).collect(),
+            motion: self.motion,
         }
+    }
+
+    /// From the same first border to the same last one, with codewords of one length.
+    fn straightest(&self) -> Self {
+        let (first, period) = (self.borders[0], self.period());
+        Self {
+            borders: (0..=self.codewords())
+                .map(|n| first + n as f64 * period)
+                .collect(),
+            motion: self.motion,
+        }
+    }
+
+    fn middle(&self, number: usize) -> f64 {
+        let [begins, ends] = self.codeword(number);
+        f64::midpoint(begins, ends)
     }
 
     /// The clock as the sound has it, if codewords all have one length: where none says by itself how
@@ -131,14 +211,8 @@ impl FrameClock {
             .sum();
         let slope = 12.0 * moment / (words * (words * words - 1.0)).max(1.0);
         let late = |n: u32| mean + slope * (f64::from(n) - 0.5 - centre);
-        Self {
-            borders: self
-                .borders
-                .iter()
-                .zip(0..)
-                .map(|(border, n)| border + late(n))
-                .collect(),
-        }
+        let late: Vec<f64> = (0..).map(late).take(self.borders.len()).collect();
+        self.later(&late)
     }
 
     /// Each codeword's early/late: an edge that is late gives less to the half cells that are
@@ -203,97 +277,6 @@ fn witness(
 const LEAST_CERTAIN: f64 = 0.1;
 /// What a codeword can't know better of its place, in samples².
 const FLOOR: f64 = 1e-3;
-/// Witnesses that are further off than this many deviations say nothing.
-const OUTLIER: f64 = 4.0;
-
-/// Offset and error of the period, with their covariance.
-#[derive(Debug, Clone, Copy)]
-struct State {
-    late: f64,
-    period: f64,
-    late_late: f64,
-    late_period: f64,
-    period_period: f64,
-}
-
-impl State {
-    /// A codeword later.
-    fn next(self, wander: f64) -> Self {
-        Self {
-            late: self.late + self.period,
-            period: self.period,
-            late_late: self.late_late
-                + 2.0 * self.late_period
-                + self.period_period
-                + FLOOR * wander,
-            late_period: self.late_period + self.period_period,
-            period_period: self.period_period + wander,
-        }
-    }
-
-    /// With what a witness says: the mean of a codeword's edges is at its middle.
-    fn heard(self, witness: Option<Witness>) -> Self {
-        let Some(witness) = witness else { return self };
-        let late = self.late_late + self.late_period / 2.0;
-        let period = self.late_period + self.period_period / 2.0;
-        let variance = late + period / 2.0 + witness.variance;
-        let news = witness.late - self.late - self.period / 2.0;
-        if news * news > OUTLIER * OUTLIER * variance {
-            return self;
-        }
-        let (gain, period_gain) = (late / variance, period / variance);
-        Self {
-            late: self.late + gain * news,
-            period: self.period + period_gain * news,
-            late_late: self.late_late - gain * late,
-            late_period: self.late_period - gain * period,
-            period_period: self.period_period - period_gain * period,
-        }
-    }
-}
-
-/// How late each border is: a Kalman filter over the codewords, and backwards over what it said
-/// (Rauch, Tung and Striebel, 1965).
-fn smoothed(witnesses: &[Option<Witness>], period: f64, wander: Wander) -> Vec<f64> {
-    let half = period / HALVES as f64;
-    let wander = match wander {
-        Wander::Settling => 1e-4,
-        Wander::Settled => 3e-6,
-    };
-    let mut state = State {
-        late: 0.0,
-        period: 0.0,
-        late_late: half * half / 16.0,
-        late_period: 0.0,
-        period_period: (half / 4.0 / witnesses.len().max(1) as f64).powi(2) + wander,
-    };
-    let mut heard = Vec::with_capacity(witnesses.len() + 1);
-    for &witness in witnesses {
-        let now = state.heard(witness);
-        heard.push(now);
-        state = now.next(wander);
-    }
-    let (mut late, mut drift) = (state.late, state.period);
-    let mut all = vec![late];
-    for now in heard.into_iter().rev() {
-        let next = now.next(wander);
-        let determinant = next.late_late * next.period_period - next.late_period * next.late_period;
-        if determinant > 0.0 {
-            let (news, drift_news) = (late - next.late, drift - next.period);
-            let a = (next.period_period * news - next.late_period * drift_news) / determinant;
-            let b = (next.late_late * drift_news - next.late_period * news) / determinant;
-            // The covariance of now with next is that of now, moved on by a codeword.
-            late = now.late + (now.late_late + now.late_period) * a + now.late_period * b;
-            drift = now.period + (now.late_period + now.period_period) * a + now.period_period * b;
-        } else {
-            (late, drift) = (now.late, now.period);
-        }
-        all.push(late);
-    }
-    all.reverse();
-    all
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -334,6 +317,26 @@ mod tests {
         assert_eq!(says.collect::<Vec<_>>(), [false, true, true, true, true]);
     }
 
+    /// The speed of tape that slows down evenly is known from the borders, and with it every half cell.
+    #[test]
+    fn half_cells_of_a_bent_clock_are_where_the_speed_has_them() {
+        let at = |codewords: f64| 100.0 + 1900.0 * codewords + 4.0 * codewords * codewords;
+        let borders: Vec<f64> = (0..20).map(|n| at(f64::from(n))).collect();
+        let clock = FrameClock::bent(&borders, 40_000).unwrap();
+        let first = clock
+            .borders
+            .iter()
+            .position(|&at| (at - 100.0).abs() < 1.0);
+        let first = first.unwrap();
+        for (number, half) in clock.halves(0.25).enumerate() {
+            let codewords = number as f64 / 160.0 - first as f64;
+            // Beyond the borders that are known speeds are the last ones.
+            if (1.0..18.0).contains(&codewords) {
+                assert!((half - 0.25 - at(codewords)).abs() < 1e-6, "{codewords}");
+            }
+        }
+    }
+
     /// Each codeword in noise at 0 dB tells its place to about 0.117 sample, by the formula
     /// (σ/A)·√(d/(2n)), with d = 3 samples and n = 110 edges; twenty codewords on a line do better.
     #[test]
@@ -348,10 +351,11 @@ mod tests {
         let off = FrameClock::straight(-1.5, 1920.0 + 3.0 / 60.0, 60 * 1920);
         let off = FrameClock {
             borders: off.borders[off.borders.len() - 61..].to_vec(),
+            ..off
         };
         let mut clock = off;
         for _ in 0..2 {
-            clock = clock.followed(&code, &levels, Wander::Settled);
+            clock = clock.followed(&code, &levels, Wander::SETTLED);
         }
         let errors = clock
             .borders

@@ -2,12 +2,13 @@
 //! comes to.
 
 use super::echoes::without_echoes;
-use super::frame_clock::{FrameClock, Wander};
+use super::frame_clock::FrameClock;
 use super::level::Level;
 use super::model::{Floor, Model};
 use super::pattern::HALVES;
 use super::residue::{self, disturbance};
 use super::running_sum::RunningSum;
+use super::smoother::Wander;
 use super::sound::Sound;
 use super::spectra::{Transform, Weights};
 use super::trellis::{self, of_codewords};
@@ -72,7 +73,7 @@ impl Modelled {
         // Whitened by the noise alone, edges are as steep as the channel has them; but where the noise
         // is much louder at some pitches than at others, little is left of edges.
         let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
-        let fine = clock.followed(&steep, &levels, Wander::Settled);
+        let fine = clock.followed(&steep, &levels, Wander::SETTLED);
         let clock = if fine.is_within(FINE * clock.half(), &clock) {
             fine
         } else {
@@ -213,9 +214,9 @@ fn clean(sound: &RunningSum, clock: &FrameClock) -> Vec<bool> {
 fn followed(sound: &RunningSum, mut clock: FrameClock) -> FrameClock {
     for round in 1..=CLOCK_ROUNDS {
         let wander = if round < CLOCK_ROUNDS {
-            Wander::Settling
+            Wander::SETTLING
         } else {
-            Wander::Settled
+            Wander::SETTLED
         };
         clock = clock.followed(sound, &expected(sound, &clock), wander);
     }

@@ -9,7 +9,7 @@
 //! sure as the surer of the two takes it to be.
 
 use super::modelled::Heard;
-use super::stretches::{Witness, agreed, count_alike};
+use super::stretches::{Places, Witness, agreed, count_alike};
 
 /// Codewords are the same one if they begin within this part of one.
 const SAME: f64 = 0.4;
@@ -152,13 +152,14 @@ fn agreeing(words: &[Heard]) -> Vec<bool> {
 
 /// Codewords as witnesses, their places counted from one of them.
 fn witnesses(words: &[Heard], first: &Heard) -> Vec<Witness> {
+    let mut places = Places::default();
+    places.of(first.begins, first.ends - first.begins);
     let witness = |word: &Heard| {
-        let apart = (word.begins - first.begins) / (first.ends - first.begins);
-        #[expect(clippy::cast_possible_truncation, reason = "`as` saturates")]
-        let place = apart.round() as i64;
+        let length = word.ends - word.begins;
+        let place = places.of(word.begins, length);
         let weighed = word.weighed;
         Witness::new(
-            (place, word.ends - word.begins),
+            (place, length),
             word.direction,
             weighed.codeword,
             weighed.margin,

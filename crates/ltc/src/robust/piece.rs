@@ -1,46 +1,25 @@
 //! Some seconds of sound, from samples to codewords that were weighed.
 //!
 //! ```text
-//! samples ── blanking ── spectra ── whitening ── sync fold ── frame clock ── model ── weigh
-//!            no clicks              flat, level  place, rate  each codeword  noise    80 bits
+//! samples ── blanking ── spectra ── whitening ─┬─ sync fold ───┬─ frame clock ── model ── weigh
+//!            no clicks              flat,      │  place, rate  │  each codeword  noise    80 bits
+//!                                   level      ├─ repeats ─────┤
+//!                                              │  any speed    │
+//!                                              └─ sync chain ──┘
+//!                                                 that changes
 //! ```
 //!
 //! Everything works on sound in which bit 0 comes first: where code runs backwards, so does the
 //! sound that it is given.
 
-use std::borrow::Cow;
-use std::cmp::Ordering;
-
-use super::channels;
 use super::frame_clock::FrameClock;
-use super::level::Level;
-use super::model::Floor;
-use super::modelled::{Heard, Modelled};
-use super::opinions;
-use super::repeats;
-use super::running_sum::RunningSum;
-use super::sound::{Sound, turned};
+use super::reading::{Reading, Run};
+use super::repeats::Repeats;
+use super::sound::{EitherWay, Sound};
 use super::spectra::Transform;
+use super::sync_chain::Chain;
 use super::sync_fold::{Correlation, Fold, Periods};
-use super::trellis::{self, of_codewords};
 use crate::Direction;
-
-/// What a piece came to.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Reading {
-    pub(crate) words: Vec<Heard>,
-    /// How code runs here, if there are codewords.
-    pub(crate) run: Option<Run>,
-    /// How code may run here: so much as might be code, or might be noise.
-    pub(crate) supposed: Option<Run>,
-}
-
-/// How code runs.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Run {
-    pub(super) period: f64,
-    pub(super) direction: Direction,
-}
 
 /// The rates at which codewords follow each other: 24, 25 and 30 frames a second, and the first
 /// and the last slowed down by 1000/1001.
@@ -49,34 +28,19 @@ const RATES: [f64; 5] = [24.0 / 1.001, 24.0, 25.0, 30.0 / 1.001, 30.0];
 const CLOCKS: f64 = 250e-6;
 /// The same once code has been followed.
 const FOLLOWED: f64 = 60e-6;
+/// How exactly a sound tells how long codewords are if it repeats itself all along...
+const ALL_ALONG: f64 = 150e-6;
+/// ...and if it does so for a while.
+const FOR_A_WHILE: f64 = 3e-3;
 /// What is enough of a fold when code was followed there before.
 const FOLLOWED_ENOUGH: f32 = 0.7;
 /// What is enough of a fold to look at more sound than a piece. The highest of noise is about there.
 const SUPPOSED: f32 = 0.8;
-/// Offsets that are tried, in quarters of half cells: two half cells on either side.
-const QUARTERS: i8 = 8;
-/// What the noise is believed to be at least.
-const FLOOR: Floor = Floor(0.003);
-/// The same where it follows the code, as that of lossy coding does; and where nothing is believed of
-/// how it changes, unless it is louder than the code.
-const LOSSY_FLOORS: [Floor; 2] = [Floor(0.1), Floor(3.0)];
-/// With so few clean codewords code was not found.
-const FEW: usize = 2;
-pub(super) const EITHER: [Direction; 2] = [Direction::Forward, Direction::Reverse];
 
 /// Reads pieces of sound of one sample rate.
 #[derive(Debug, Clone)]
 pub(crate) struct Pieces {
     pub(super) transform: Transform,
-}
-
-/// What is asked where the first opinion on a sound is not enough.
-#[derive(Debug, Clone, Copy)]
-enum Other {
-    /// The sounds beside it.
-    Beside,
-    /// The same sound, if the noise is believed to be so much at least.
-    Floor(Floor),
 }
 
 impl Pieces {
@@ -89,24 +53,25 @@ impl Pieces {
     /// Reads a piece, all of it finite; `beside` is the same time on other channels that may have the
     /// same code, and `run` how code ran just before.
     pub(crate) fn read(&self, samples: &[f32], beside: &[&[f32]], run: Option<Run>) -> Reading {
-        let reading = self.reading(samples, beside, run);
+        let Some(sound) = Sound::prepared(&self.transform, samples, beside) else {
+            return Reading::default();
+        };
+        let sound = EitherWay::new(&sound);
+        let followed = run.map(|run| self.followed(&sound, run));
+        let steady = followed
+            .filter(Reading::is_code)
+            .unwrap_or_else(|| self.at_nominal_speed(&sound));
+        let reading = self.at_any_speed(&sound, steady);
         Reading {
-            run: reading.run.filter(|_| is_code(&reading)),
+            run: reading.run.filter(|_| reading.is_code()),
             ..reading
         }
     }
 
-    fn reading(&self, samples: &[f32], beside: &[&[f32]], run: Option<Run>) -> Reading {
-        let Some(sound) = Sound::prepared(&self.transform, samples, beside) else {
-            return Reading::default();
-        };
-        let followed = run
-            .map(|run| self.followed(&sound, run))
-            .unwrap_or_default();
-        if is_code(&followed) {
-            return followed;
-        }
-        let mut folds = Self::folds(&sound, &self.nominal(), &EITHER, SUPPOSED);
+    /// Reads code of the rates that there are.
+    fn at_nominal_speed(&self, sound: &EitherWay<'_>) -> Reading {
+        let (white, periods) = (sound.as_it_runs, self.nominal());
+        let mut folds = Self::folds(white, &periods, &Direction::EITHER, SUPPOSED);
         let likeliest = folds.iter().max_by(|a, b| a.score.total_cmp(&b.score));
         let supposed = likeliest.map(|fold| Run {
             period: fold.period,
@@ -115,51 +80,77 @@ impl Pieces {
         folds.retain(|fold| fold.score > 1.0);
         Reading {
             supposed,
-            ..self.at_any_speed(&sound, self.best(&sound, folds))
+            ..self.best(sound, &folds)
         }
     }
 
-    /// Reads code that repeats itself at another speed, unless most of what was read is code: a little of
-    /// it stands at the nominal places of codewords that are nearly as long.
-    fn at_any_speed(&self, sound: &Sound<'_>, nominal: Reading) -> Reading {
-        let read = opinions::count_on(&nominal.words);
-        if read > 0 && 2 * read >= nominal.words.len() {
-            return nominal;
+    /// Reads code that repeats itself at another speed, or at one that changes, unless most of what was
+    /// read is code: a little of it stands at the places of codewords that are nearly as long.
+    fn at_any_speed(&self, sound: &EitherWay<'_>, steady: Reading) -> Reading {
+        if steady.mostly_counts_on() {
+            return steady;
         }
-        let length = sound.samples.len();
-        let mut periods = repeats::periods(&sound.white, length, self.transform.hertz());
-        periods.retain(|periods| {
-            let tried = nominal
-                .run
-                .map(|run| (periods.about / run.period - 1.0).abs());
-            tried.is_none_or(|off| off > CLOCKS)
+        let supposed = steady.supposed;
+        let white = &sound.as_it_runs.white;
+        let repeats = Repeats::of(white, self.transform.hertz());
+        let repeating = self.repeating(sound, &repeats, &steady);
+        let read = steady.or(repeating);
+        if read.mostly_counts_on() {
+            return Reading { supposed, ..read };
+        }
+        let changing = self.at_changing_speed(sound, &repeats, &read);
+        Reading {
+            supposed,
+            ..read.or(changing)
+        }
+    }
+
+    /// Reads code as a sound repeats itself all along, if that is not what was read.
+    fn repeating(&self, sound: &EitherWay<'_>, repeats: &Repeats, read: &Reading) -> Reading {
+        let periods = read.untried(repeats.all_along(), CLOCKS);
+        let periods: Vec<Periods> = periods
+            .into_iter()
+            .map(|about| Periods {
+                about,
+                within: ALL_ALONG,
+            })
+            .collect();
+        let folds = Self::folds(sound.as_it_runs, &periods, &Direction::EITHER, 1.0);
+        self.best(sound, &folds)
+    }
+
+    /// Reads code along the chain that shows best of those with codewords as long as a sound repeats
+    /// itself for a while, if that is not what was read.
+    fn at_changing_speed(
+        &self,
+        sound: &EitherWay<'_>,
+        repeats: &Repeats,
+        read: &Reading,
+    ) -> Reading {
+        let periods = read.untried(repeats.for_a_while(), FOR_A_WHILE);
+        let white = &sound.as_it_runs.white;
+        let chains = periods.into_iter().flat_map(|about| {
+            let either = Direction::EITHER.into_iter();
+            either.filter_map(move |direction| Chain::of(white, about, direction))
         });
-        let repeating = self.best(sound, Self::folds(sound, &periods, &EITHER, 1.0));
-        if opinions::count_on(&repeating.words) > read {
-            repeating
-        } else {
-            nominal
-        }
+        let best = chains.max_by(|a, b| a.fit.total_cmp(&b.fit));
+        best.map(|chain| self.by_clock(sound, &chain.clock, chain.direction))
+            .unwrap_or_default()
     }
 
     /// Reads on as code ran just before. If synchronizing words stand there but no codeword counts on,
     /// that was taken for code which runs the other way.
-    fn followed(&self, sound: &Sound<'_>, run: Run) -> Reading {
+    fn followed(&self, sound: &EitherWay<'_>, run: Run) -> Reading {
         let run_on = |direction, enough| {
-            let folds = Self::folds(sound, &Self::near(run), &[direction], enough);
-            self.best(sound, folds)
+            let folds = Self::folds(sound.as_it_runs, &Self::near(run), &[direction], enough);
+            self.best(sound, &folds)
         };
         let onwards = run_on(run.direction, FOLLOWED_ENOUGH);
-        let clean = onwards.words.iter().filter(|word| word.is_clean).count();
-        if 2 * clean < onwards.words.len() || opinions::count_on(&onwards.words) > 0 {
+        if !onwards.is_mostly_clean() || onwards.counts_on() {
             return onwards;
         }
         let turned = run_on(run.direction.turned(), 1.0);
-        if opinions::count_on(&turned.words) > 0 {
-            turned
-        } else {
-            onwards
-        }
+        if turned.counts_on() { turned } else { onwards }
     }
 
     fn near(run: Run) -> Vec<Periods> {
@@ -193,10 +184,9 @@ impl Pieces {
         directions: &[Direction],
         enough: f32,
     ) -> Vec<Fold> {
-        let length = sound.samples.len();
         let mut folds: Vec<Fold> = Vec::new();
         for alike in periods.chunk_by(Periods::is_near) {
-            let ways = Correlation::either_way(&sound.white, length, alike[0].about);
+            let ways = Correlation::either_way(&sound.white, alike[0].about);
             let ways = ways
                 .iter()
                 .filter(|way| directions.contains(&way.direction()));
@@ -212,139 +202,32 @@ impl Pieces {
 
     /// The reading of the fold that explains the sound best. Backwards, the synchronizing word looks
     /// nearly as good: which way code runs shows when its codewords have been weighed.
-    fn best(&self, sound: &Sound<'_>, folds: Vec<Fold>) -> Reading {
-        let mut reversed = None;
-        let mut best: Option<(Fit, Reading)> = None;
-        for fold in folds {
-            let length = sound.samples.len();
-            let (sound, begins) = match fold.direction {
-                Direction::Forward => (sound, fold.begins),
-                Direction::Reverse => {
-                    let sound = &*reversed.get_or_insert_with(|| sound.turned(&self.transform));
-                    (sound, length as f64 - 1.0 - fold.begins - fold.period)
-                }
-            };
-            let clock = FrameClock::straight(begins, fold.period, length);
-            let (likelihood, clock) = settled(&sound.white, &clock);
-            let reading = self.words(sound, &clock, fold.direction);
-            let fit = Fit {
-                count_on: opinions::count_on(&reading.words),
-                clean: reading.words.iter().filter(|word| word.is_clean).count(),
-                likelihood,
-            };
-            if best.as_ref().is_none_or(|(other, _)| fit.is_better(other)) {
-                best = Some((fit, reading));
-            }
-        }
-        best.map(|(_, reading)| reading).unwrap_or_default()
+    fn best(&self, sound: &EitherWay<'_>, folds: &[Fold]) -> Reading {
+        let readings = folds.iter().map(|fold| self.by_fold(sound, fold));
+        readings.reduce(Reading::or).unwrap_or_default()
     }
 
-    /// From a clock that is nearly right to codewords.
-    fn words(&self, sound: &Sound<'_>, clock: &FrameClock, direction: Direction) -> Reading {
-        let modelled = Modelled::of(&self.transform, sound, clock.clone(), FLOOR);
-        let first = modelled.heard(sound, direction);
-        let run = Run {
-            period: modelled.clock.period(),
-            direction,
-        };
-        let ask = |other| match other {
-            Other::Beside => self.heard_with_those_beside(sound, &modelled, direction, &first),
-            Other::Floor(floor) => {
-                let modelled = Modelled::of(&self.transform, sound, clock.clone(), floor);
-                modelled.heard(sound, direction)
-            }
-        };
-        let beside = (!sound.beside.is_empty()).then_some(Other::Beside);
-        let others = beside.into_iter().chain(LOSSY_FLOORS.map(Other::Floor));
-        Reading {
-            words: opinions::best(&first, others.map(ask)),
-            run: Some(run),
-            supposed: Some(run),
+    /// The reading of a fold: as a straight line through it has codewords, or else as those have it that
+    /// show beside that.
+    fn by_fold(&self, sound: &EitherWay<'_>, fold: &Fold) -> Reading {
+        let white = &sound.as_it_runs.white;
+        let straight = FrameClock::straight(fold.begins, fold.period, white.samples());
+        let straight = self.by_clock(sound, &straight, fold.direction);
+        if straight.all_counts_on() {
+            return straight;
+        }
+        match Chain::of(white, fold.period, fold.direction) {
+            Some(chain) => straight.or(self.by_clock(sound, &chain.clock, fold.direction)),
+            None => straight,
         }
     }
-
-    /// What is heard of a sound, and of those beside it that have the same code; nothing if none has.
-    fn heard_with_those_beside(
-        &self,
-        sound: &Sound<'_>,
-        own: &Modelled,
-        direction: Direction,
-        words: &[Heard],
-    ) -> Vec<Heard> {
-        let mut slopes = Cow::Borrowed(&own.slopes);
-        for samples in sound.beside {
-            let samples = match direction {
-                Direction::Forward => Sound::prepared(&self.transform, samples, &[]),
-                Direction::Reverse => Sound::prepared(&self.transform, &turned(samples), &[]),
-            };
-            let Some(other) = samples else { continue };
-            let modelled = Modelled::of(&self.transform, &other, own.clock.clone(), FLOOR);
-            let others = modelled.heard(&other, direction);
-            if modelled.is_in_step(own) && opinions::are_of_one(words, &others) {
-                slopes = Cow::Owned(channels::joined(&slopes, &modelled.slopes));
-            }
-        }
-        match slopes {
-            Cow::Borrowed(_) => Vec::new(),
-            Cow::Owned(slopes) => own.clone().saying(slopes).heard(sound, direction),
-        }
-    }
-}
-
-/// How well a direction explains a sound.
-#[derive(Debug, Clone, Copy)]
-struct Fit {
-    /// How many codewords count on from others.
-    count_on: usize,
-    /// How many synchronizing words stand there by themselves.
-    clean: usize,
-    likelihood: f64,
-}
-
-impl Fit {
-    /// Nothing speaks as plainly as codewords that count on. The likelihood takes what whitening does
-    /// to code for noise, and can be wrong where little else is noise; there the synchronizing words
-    /// speak, but those look much like their own mirror image.
-    fn is_better(self, other: &Self) -> bool {
-        let said = self.count_on.cmp(&other.count_on);
-        let said = said.then(self.clean.cmp(&other.clean));
-        let said = said.then(self.likelihood.total_cmp(&other.likelihood));
-        said == Ordering::Greater
-    }
-}
-
-fn is_code(reading: &Reading) -> bool {
-    reading.words.iter().filter(|word| word.is_clean).count() >= FEW
-}
-
-/// The clock moved by up to two half cells to where the trellis likes it best, and how well.
-fn settled(sound: &RunningSum, clock: &FrameClock) -> (f64, FrameClock) {
-    let quarter = clock.half() / 4.0;
-    let places: Vec<_> = (-QUARTERS..=QUARTERS)
-        .map(|quarters| {
-            let clock = clock.moved(f64::from(quarters) * quarter);
-            let integrals = clock.integrals(sound);
-            (Level::of(&integrals), integrals, clock)
-        })
-        .collect();
-    // The same scale for all, or else they could not be compared.
-    let level = places
-        .iter()
-        .map(|place| place.0)
-        .max_by(|a, b| a.code.total_cmp(&b.code));
-    let judged = places.into_iter().filter_map(|(_, integrals, clock)| {
-        let likelihood = trellis::likelihood(&level?.slopes(&integrals), of_codewords);
-        Some((likelihood, clock))
-    });
-    judged
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .unwrap_or_else(|| (f64::MIN, clock.clone()))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::PolarityRule;
+    use crate::robust::Heard;
     use crate::robust::testing::{Random, counting, sound};
     use plumbline_timecode::{Count, Rate};
 

@@ -6,8 +6,8 @@
 
 use std::ops::Range;
 
+use super::parabola::highest;
 use super::running_sum::RunningSum;
-use super::sync_fold::Periods;
 use super::whole;
 
 /// So many sums a second are compared: what code has of its power below half of that is enough.
@@ -24,28 +24,118 @@ const MOST: u8 = 5;
 const ENOUGH: f32 = 5.0;
 /// How often the length is made more exact by twice as many codewords.
 const DOUBLINGS: u32 = 4;
-/// What it may still be off by.
-const WITHIN: f64 = 150e-6;
 
-/// The lengths after which a white sound is most like itself, if it is: that of one codeword, or of some.
-pub(super) fn periods(white: &RunningSum, length: usize, hertz: f64) -> Vec<Periods> {
-    let sums = Sums::of(white, length, hertz / SUMS_PER_SECOND);
-    let lags = whole::index(SHORTEST * SUMS_PER_SECOND)..whole::index(LONGEST * SUMS_PER_SECOND);
-    let Some((lag, likeness)) = sums.likest(lags.clone()) else {
-        return Vec::new();
-    };
-    if likeness < ENOUGH {
-        return Vec::new();
+/// So long a sound may repeat itself before its speed has changed too much, in parts: half a second...
+const WHILE: usize = 94;
+/// ...and this likeness is enough of that, where there are more lengths and whiles to choose from.
+const ENOUGH_FOR_A_WHILE: f32 = 7.0;
+
+/// How a sound repeats itself.
+pub(super) struct Repeats {
+    /// How many samples there are for each sum.
+    step: f64,
+    sums: Sums,
+    /// For each while, how much the parts in it are like those so much later, by the lags.
+    whiles: Vec<Vec<Likeness>>,
+}
+
+const LAGS: Range<usize> = whole_sums(SHORTEST)..whole_sums(LONGEST);
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "some hundreds"
+)]
+const fn whole_sums(seconds: f64) -> usize {
+    (seconds * SUMS_PER_SECOND) as usize
+}
+
+impl Repeats {
+    /// Of a white sound.
+    pub(super) fn of(white: &RunningSum, hertz: f64) -> Self {
+        let step = hertz / SUMS_PER_SECOND;
+        let sums = Sums::of(white, step);
+        let parts = sums.values.len() / PART;
+        let whiles = (0..parts).step_by(WHILE).map(|from| {
+            let parts = from..(from + WHILE).min(parts);
+            LAGS.map(|lag| sums.likeness(parts.clone(), lag)).collect()
+        });
+        Self {
+            whiles: whiles.collect(),
+            step,
+            sums,
+        }
     }
-    let exactly = sums.exactly(lag);
-    (1..=MOST)
-        .map(|codewords| exactly / f64::from(codewords))
-        .take_while(|about| *about >= lags.start as f64)
-        .map(|about| Periods {
-            about: about * hertz / SUMS_PER_SECOND,
-            within: WITHIN,
-        })
-        .collect()
+
+    /// The lengths after which all of it is most like itself, if it is, in samples: that of one codeword,
+    /// or of some.
+    pub(super) fn all_along(&self) -> Vec<f64> {
+        let all = |number: usize| {
+            let whiles = self.whiles.iter().map(|lags| lags[number]);
+            whiles.fold(Likeness::default(), Likeness::and)
+        };
+        let all: Vec<Likeness> = (0..LAGS.len()).map(all).collect();
+        let likest = likest(&all, ENOUGH);
+        self.of_codewords(likest.map(|(lag, _)| self.sums.exactly(lag)))
+    }
+
+    /// The same for a while.
+    pub(super) fn for_a_while(&self) -> Vec<f64> {
+        let whiles = self.whiles.iter();
+        let likest = whiles.filter_map(|lags| likest(lags, ENOUGH_FOR_A_WHILE));
+        let likest = likest.max_by(|a, b| a.1.total_cmp(&b.1));
+        self.of_codewords(likest.map(|(lag, _)| lag))
+    }
+
+    /// How long codewords are, in samples, if some of them are as long as so many sums.
+    fn of_codewords(&self, sums: Option<f64>) -> Vec<f64> {
+        let of_some = sums.into_iter().flat_map(|sums| {
+            let codewords = 1..=MOST;
+            codewords.map(move |codewords| sums / f64::from(codewords))
+        });
+        let long_enough = of_some.filter(|about| *about >= LAGS.start as f64);
+        long_enough.map(|about| about * self.step).collect()
+    }
+}
+
+/// How much parts of a sound are like others.
+#[derive(Debug, Clone, Copy, Default)]
+struct Likeness {
+    /// The squares of what they have in common, against what noise has.
+    squares: f32,
+    /// How many they are.
+    parts: f32,
+}
+
+impl Likeness {
+    fn and(self, other: Self) -> Self {
+        Self {
+            squares: self.squares + other.squares,
+            parts: self.parts + other.parts,
+        }
+    }
+
+    /// In standard deviations of noise. The square of what two parts of noise have in common has a mean
+    /// square of 2 beside 1.
+    fn deviations(self) -> f32 {
+        (self.squares - self.parts) / (2.0 * self.parts).sqrt().max(1.0)
+    }
+}
+
+/// After how many sums, between whole ones, a sound is most like itself, and how much, if that is enough.
+fn likest(lags: &[Likeness], enough: f32) -> Option<(f64, f32)> {
+    let likeness = lags
+        .iter()
+        .map(|likeness| likeness.deviations())
+        .enumerate();
+    let (number, most) = likeness.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let beside = |number: usize| {
+        lags.get(number)
+            .map_or(most, |likeness| likeness.deviations())
+    };
+    let (before, after) = (beside(number.wrapping_sub(1)), beside(number + 1));
+    let lag = (LAGS.start + number) as f64 + highest([before, most, after]);
+    (most >= enough).then_some((lag, most))
 }
 
 /// A sound in sums of some samples each.
@@ -56,58 +146,52 @@ struct Sums {
 }
 
 impl Sums {
-    fn of(white: &RunningSum, length: usize, step: f64) -> Self {
-        let borders = (0..=whole::index(length as f64 / step)).map(|n| n as f64 * step - 0.5);
+    fn of(white: &RunningSum, step: f64) -> Self {
+        let borders =
+            (0..=whole::index(white.samples() as f64 / step)).map(|n| n as f64 * step - 0.5);
         let values = white.parts(borders);
         let power = values.iter().map(|x| x * x).sum::<f32>() / values.len().max(1) as f32;
         Self { values, power }
     }
 
-    /// How much the parts of the sound are like those so many sums later, in standard deviations of
-    /// noise. The square of what two parts of noise have in common has a mean square of 2 beside 1.
-    fn likeness(&self, lag: usize) -> f32 {
+    /// How much some parts of the sound are like those so many sums later.
+    fn likeness(&self, parts: Range<usize>, lag: usize) -> Likeness {
         let later = self.values.get(lag..).unwrap_or_default();
-        let (parts, _) = self.values.as_chunks::<PART>();
+        let (all, _) = self.values.as_chunks::<PART>();
         let (later, _) = later.as_chunks::<PART>();
-        let squares = parts
-            .iter()
-            .zip(later)
-            .map(|(part, later)| common(part, later).powi(2));
+        let parts = parts.start.min(later.len())..parts.end.min(later.len());
+        let pairs = all[parts.clone()].iter().zip(&later[parts.clone()]);
+        let squares: f32 = pairs.map(|(part, later)| common(part, later).powi(2)).sum();
         let noise = PART as f32 * self.power * self.power;
-        let count = later.len() as f32;
-        (squares.sum::<f32>() / noise.max(f32::MIN_POSITIVE) - count)
-            / (2.0 * count).sqrt().max(1.0)
+        Likeness {
+            squares: squares / noise.max(f32::MIN_POSITIVE),
+            parts: parts.len() as f32,
+        }
     }
 
-    /// Where the sound is most like itself, and how much.
-    fn likest(&self, lags: Range<usize>) -> Option<(usize, f32)> {
-        lags.map(|lag| (lag, self.likeness(lag)))
-            .max_by(|a, b| a.1.total_cmp(&b.1))
+    /// The same of all of them, in standard deviations of noise.
+    fn overall(&self, lag: usize) -> f32 {
+        self.likeness(0..usize::MAX, lag).deviations()
     }
 
     /// A length of about so many sums, by that of many codewords.
-    fn exactly(&self, lag: usize) -> f64 {
-        let mut period = self.between(lag);
+    fn exactly(&self, about: f64) -> f64 {
+        let mut period = about;
         for doubling in 1..=DOUBLINGS {
             let codewords = f64::from(1_u32 << doubling);
             let near = whole::index((codewords * period).round());
             // Each time it is known half as well as it has to be.
-            match self.likest(near.saturating_sub(2)..near + 3) {
-                Some((lag, likeness)) if likeness >= ENOUGH => {
-                    period = self.between(lag) / codewords;
+            let near = (near.saturating_sub(2)..near + 3).map(|lag| (lag, self.overall(lag)));
+            match near.max_by(|a, b| a.1.total_cmp(&b.1)) {
+                Some((lag, own)) if own >= ENOUGH => {
+                    let [before, after] = [lag.saturating_sub(1), lag + 1];
+                    let late = highest([self.overall(before), own, self.overall(after)]);
+                    period = (lag as f64 + late) / codewords;
                 }
                 _ => break,
             }
         }
         period
-    }
-
-    /// Where the parabola through a highest value and those beside it is highest.
-    fn between(&self, lag: usize) -> f64 {
-        let beside = [lag.saturating_sub(1), lag, lag + 1];
-        let [before, own, after] = beside.map(|lag| f64::from(self.likeness(lag)));
-        let late = 0.5 * (before - after) / (before - 2.0 * own + after);
-        lag as f64 + if late.abs() <= 1.0 { late } else { 0.0 }
     }
 }
 
@@ -160,10 +244,10 @@ mod tests {
                 // -8 dB.
                 random.add_to(&mut sound, 2.5);
                 let white = RunningSum::of(&sound);
-                let found = super::periods(&white, sound.len(), HERTZ);
-                let offs = found.iter().map(|found| found.about * speed / period - 1.0);
+                let found = Repeats::of(&white, HERTZ).all_along();
+                let offs = found.iter().map(|found| found * speed / period - 1.0);
                 let off = offs.min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap();
-                assert!(off.abs() < WITHIN, "{rate} {speed}: {off}");
+                assert!(off.abs() < 150e-6, "{rate} {speed}: {off}");
             }
         }
     }
@@ -174,7 +258,8 @@ mod tests {
         for _ in 0..40 {
             let noise: Vec<f32> = (0..144_000).map(|_| random.normal()).collect();
             let white = RunningSum::of(&noise);
-            assert!(super::periods(&white, noise.len(), HERTZ).is_empty());
+            let repeats = Repeats::of(&white, HERTZ);
+            assert!(repeats.all_along().is_empty() && repeats.for_a_while().is_empty());
         }
     }
 }

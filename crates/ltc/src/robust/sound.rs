@@ -1,11 +1,14 @@
 //! Sound made ready to be weighed.
 
+use std::cell::OnceCell;
+
 use super::blanking::{self, Click};
 use super::frame_clock::FrameClock;
 use super::running_sum::RunningSum;
 use super::spectra::{Spectra, Transform, Weights};
 use super::whitening;
 use super::whole;
+use crate::Direction;
 
 /// Sound made ready, so that bit 0 comes first if it runs in the direction.
 #[derive(Debug)]
@@ -74,6 +77,32 @@ impl<'a> Sound<'a> {
             spectra,
             weights,
             beside,
+        }
+    }
+}
+
+/// A sound, and the same turned round once that is asked for.
+#[derive(Debug)]
+pub(super) struct EitherWay<'a> {
+    pub(super) as_it_runs: &'a Sound<'a>,
+    turned: OnceCell<Sound<'a>>,
+}
+
+impl<'a> EitherWay<'a> {
+    pub(super) fn new(as_it_runs: &'a Sound<'a>) -> Self {
+        Self {
+            as_it_runs,
+            turned: OnceCell::new(),
+        }
+    }
+
+    /// The one in which bit 0 comes first of code that runs in a direction.
+    pub(super) fn towards(&self, transform: &Transform, direction: Direction) -> &Sound<'a> {
+        match direction {
+            Direction::Forward => self.as_it_runs,
+            Direction::Reverse => self
+                .turned
+                .get_or_init(|| self.as_it_runs.turned(transform)),
         }
     }
 }

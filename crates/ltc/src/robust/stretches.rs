@@ -12,6 +12,7 @@ use std::ops::Range;
 use plumbline_timecode::Count;
 
 use super::weigh::Weighed;
+use super::whole;
 use crate::{Codeword, Direction};
 
 /// A codeword as it is judged.
@@ -25,6 +26,25 @@ pub(crate) struct Witness {
     pub(super) weighed: Weighed,
     /// Whether its synchronizing word stands there by itself.
     pub(super) is_clean: bool,
+}
+
+/// Counts codewords by the time between them.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Places {
+    place: i64,
+    /// Where the last one began, and how long it was.
+    last: Option<(f64, f64)>,
+}
+
+impl Places {
+    /// How many codewords after the first one this is.
+    pub(crate) fn of(&mut self, begins: f64, length: f64) -> i64 {
+        if let Some((before, other)) = self.last.replace((begins, length)) {
+            let codewords = (begins - before) / f64::midpoint(length, other);
+            self.place += whole::nearest(codewords);
+        }
+        self.place
+    }
 }
 
 impl Witness {

@@ -3,6 +3,7 @@
 //!
 //! One synchronizing word is lost in noise at -10 dB, but it comes again and again.
 
+use super::parabola::highest;
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_HALVES, SYNC_LEVELS};
 use super::running_sum::RunningSum;
 use super::whole;
@@ -55,30 +56,43 @@ pub(super) struct Correlation {
     step: f64,
     direction: Direction,
     values: Vec<f32>,
-    squares: Vec<f32>,
 }
 
 impl Correlation {
     /// For codewords of about so many samples that run one way or the other, in white sound of unit
     /// variance.
-    pub(super) fn either_way(white: &RunningSum, length: usize, period: f64) -> [Self; 2] {
+    pub(super) fn either_way(white: &RunningSum, period: f64) -> [Self; 2] {
+        Self::towards(Direction::EITHER, white, period)
+    }
+
+    /// For those that run in one direction.
+    pub(super) fn towards<const N: usize>(
+        directions: [Direction; N],
+        white: &RunningSum,
+        period: f64,
+    ) -> [Self; N] {
         let half = period / HALVES as f64;
         let step = half / PLACES as f64;
-        let parts = half_cells(white, length, step);
+        let parts = half_cells(white, step);
         let ones = ones(&parts);
         let scale = 1.0 / (SYNC_HALVES as f64 * half).sqrt();
-        [Direction::Forward, Direction::Reverse].map(|direction| {
-            let values = correlated(&parts, &ones, scale, direction);
-            let squares = values
-                .iter()
-                .map(|value| (value * value).min(SQUARE_LIMIT))
-                .collect();
-            Self {
-                step,
-                direction,
-                values,
-                squares,
-            }
+        directions.map(|direction| Self {
+            step,
+            direction,
+            values: correlated(&parts, &ones, scale, direction),
+        })
+    }
+
+    /// Where it fits better than so many standard deviations of noise, in samples, and how well.
+    pub(super) fn shows(&self, deviations: f32) -> impl Iterator<Item = (f64, f32)> {
+        let places = self.values.iter().enumerate();
+        let shows = places.filter(move |(_, fit)| fit.abs() >= deviations);
+        shows.map(|(place, fit)| {
+            let late = match self.values.get(place.wrapping_sub(1)..place + 2) {
+                Some(&[before, own, after]) => highest([before, own, after]),
+                _ => 0.0,
+            };
+            ((place as f64 + late) * self.step, fit.abs())
         })
     }
 
@@ -93,14 +107,19 @@ impl Correlation {
         // Over the whole piece, neighbours in the grid part by one place.
         let grid = self.step / codewords.max(1.0);
         let steps = whole::nearest(periods.within * periods.about / grid);
-        let (mean, spread) = moments(&self.squares);
+        let squares: Vec<f32> = self
+            .values
+            .iter()
+            .map(|value| (value * value).min(SQUARE_LIMIT))
+            .collect();
+        let (mean, spread) = moments(&squares);
         let (_, deviation) = moments(&self.values);
         (-steps..=steps)
             .filter_map(|step| {
                 let period = periods.about + step as f64 * grid;
                 let offsets = self.offsets(period);
                 let root = (offsets.len() as f32).sqrt();
-                let squares = laid_over(&self.squares, &offsets);
+                let squares = laid_over(&squares, &offsets);
                 let sums = laid_over(&self.values, &offsets);
                 let scores = squares.iter().zip(&sums).map(|(square, sum)| {
                     let by_squares = (square / root - root * mean) / spread;
@@ -152,8 +171,8 @@ const fn level(half: usize, direction: Direction) -> f64 {
 }
 
 /// The integrals over the half cells that begin at each place.
-fn half_cells(white: &RunningSum, length: usize, step: f64) -> Vec<f64> {
-    let count = whole::index(length as f64 / step);
+fn half_cells(white: &RunningSum, step: f64) -> Vec<f64> {
+    let count = whole::index(white.samples() as f64 / step);
     let sums: Vec<f64> = (0..=count).map(|n| white.until(n as f64 * step)).collect();
     let later = sums.iter().skip(PLACES);
     sums.iter().zip(later).map(|(a, b)| b - a).collect()
@@ -231,8 +250,8 @@ mod tests {
         within: 250e-6,
     };
 
-    fn towards(white: &RunningSum, length: usize, direction: Direction) -> Correlation {
-        let ways = Correlation::either_way(white, length, NOMINAL);
+    fn towards(white: &RunningSum, direction: Direction) -> Correlation {
+        let ways = Correlation::either_way(white, NOMINAL);
         ways.into_iter()
             .find(|way| way.direction() == direction)
             .unwrap()
@@ -244,7 +263,7 @@ mod tests {
         let mut random = Random::new(24);
         let white = RunningSum::of(&noise(&mut random, 96_000));
         for direction in [Direction::Forward, Direction::Reverse] {
-            let correlation = towards(&white, 96_000, direction);
+            let correlation = towards(&white, direction);
             let half = NOMINAL / HALVES as f64;
             for place in (0..correlation.values.len()).step_by(97) {
                 let begins = place as f64 * correlation.step;
@@ -272,7 +291,7 @@ mod tests {
         let length = 4_800_000;
         let white = RunningSum::of(&noise(&mut random, length));
         for direction in [Direction::Forward, Direction::Reverse] {
-            let correlation = towards(&white, length, direction);
+            let correlation = towards(&white, direction);
             let apart: Vec<f64> = correlation
                 .values
                 .iter()
@@ -301,7 +320,7 @@ mod tests {
         for _ in 0..40 {
             let white = RunningSum::of(&noise(&mut random, 96_000));
             for direction in [Direction::Forward, Direction::Reverse] {
-                let fold = towards(&white, 96_000, direction).fold(NEAR);
+                let fold = towards(&white, direction).fold(NEAR);
                 highest = highest.max(fold.map_or(0.0, |fold| fold.score));
             }
         }
@@ -322,7 +341,7 @@ mod tests {
             let length = code.len();
             random.add_to(&mut code, 1.0);
             let white = RunningSum::of(&code);
-            let fold = |direction| towards(&white, length, direction).fold(NEAR).unwrap();
+            let fold = |direction| towards(&white, direction).fold(NEAR).unwrap();
             let (forward, backward) = (fold(Direction::Forward), fold(Direction::Reverse));
             let (right, wrong) = if reverse {
                 (backward, forward)

@@ -6,7 +6,8 @@ use std::cmp::Reverse;
 use super::frame_clock::FrameClock;
 use super::level::Level;
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_LEVELS, is_one, levels};
-use super::piece::{EITHER, Pieces, Run};
+use super::piece::Pieces;
+use super::reading::Run;
 use super::sound::{Sound, turned};
 use super::sync_fold::{Fold, Periods};
 use super::together::{Joint, joint};
@@ -48,7 +49,7 @@ impl Pieces {
     /// What all codewords of a window say, if it is code of a kind that its pieces made supposed.
     pub(crate) fn together(&self, samples: &[f32], supposed: &[Run]) -> Option<HeardTogether> {
         // The mirror image of the synchronizing word is much like it, but not what is between.
-        let mut directions = EITHER;
+        let mut directions = Direction::EITHER;
         directions.sort_by_key(|&direction| {
             let speak = supposed.iter().filter(|run| run.direction == direction);
             Reverse(speak.count())
