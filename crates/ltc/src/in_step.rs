@@ -8,7 +8,8 @@
 //! again as it began.
 //!
 //! Where edges show no code, but it is weighed on several channels and is the same on them, as on the
-//! two tracks of a camera, they are heard together: see `robust/channels.rs`.
+//! two tracks of a camera, they are heard together: see `robust/channels.rs`. So are those of which ten
+//! seconds say too little of their start, each by itself.
 
 use crate::receiver::Beside;
 use crate::{Evidence, Receiver};
@@ -48,6 +49,7 @@ pub fn push_in_step(
         taken = until;
         if room.is_some() && receivers.iter().all(|receiver| receiver.room() == 0) {
             read(receivers);
+            conclude(receivers);
             for (channel, receiver) in receivers.iter_mut().enumerate() {
                 receiver.hand_out(&mut |evidence| found(channel, evidence));
             }
@@ -62,6 +64,7 @@ pub fn finish_in_step(receivers: &mut [&mut Receiver], found: &mut impl FnMut(us
     }
     while receivers.iter().any(|receiver| receiver.has_blocks()) {
         read(receivers);
+        conclude(receivers);
     }
     for (channel, receiver) in receivers.iter_mut().enumerate() {
         receiver.finish_blocks(&mut |evidence| found(channel, evidence));
@@ -75,14 +78,37 @@ fn read(receivers: &mut [&mut Receiver]) {
     if with_blocks.any(|receiver| receiver.is_plain()) {
         return read_each(receivers, |_, receiver| receiver.read(Beside::PlainCode));
     }
-    let weighed = receivers.iter().map(|receiver| receiver.weighed());
-    let weighed: Vec<Option<Vec<f32>>> = weighed.map(|sound| sound.map(<[f32]>::to_vec)).collect();
+    let weighed = sounds(receivers, Receiver::weighed);
     read_each(receivers, |channel, receiver| {
-        let others = weighed.iter().enumerate();
-        let others = others.filter(|(other, _)| *other != channel);
-        let others: Vec<&[f32]> = others.filter_map(|(_, sound)| sound.as_deref()).collect();
-        receiver.read(Beside::Weighed(&others));
+        receiver.read(Beside::Weighed(&of_others(&weighed, channel)));
     });
+}
+
+/// Concludes the group of blocks that ends here, if one does.
+fn conclude(receivers: &mut [&mut Receiver]) {
+    let groups = sounds(receivers, Receiver::group);
+    for (channel, receiver) in receivers.iter_mut().enumerate() {
+        receiver.conclude(&of_others(&groups, channel));
+    }
+}
+
+/// Some sound of each channel, if there are others.
+fn sounds(
+    receivers: &[&mut Receiver],
+    of: impl Fn(&Receiver) -> Option<&[f32]>,
+) -> Vec<Option<Vec<f32>>> {
+    if receivers.len() < 2 {
+        return Vec::new();
+    }
+    let sounds = receivers.iter().map(|receiver| of(receiver));
+    sounds.map(|sound| sound.map(<[f32]>::to_vec)).collect()
+}
+
+/// The sounds of all channels but one.
+fn of_others(sounds: &[Option<Vec<f32>>], channel: usize) -> Vec<&[f32]> {
+    let others = sounds.iter().enumerate();
+    let others = others.filter(|(other, _)| *other != channel);
+    others.filter_map(|(_, sound)| sound.as_deref()).collect()
 }
 
 fn read_each(receivers: &mut [&mut Receiver], read: impl Fn(usize, &mut Receiver)) {

@@ -149,6 +149,7 @@ impl Receiver {
             self.take(now, seen);
             if self.room() == 0 {
                 self.read(Beside::NOTHING);
+                self.conclude(&[]);
                 self.hand_out(found);
             }
             rest = later;
@@ -190,6 +191,7 @@ impl Receiver {
         self.take_end();
         while self.has_blocks() {
             self.read(Beside::NOTHING);
+            self.conclude(&[]);
         }
         self.finish_blocks(found);
     }
@@ -207,12 +209,6 @@ impl Receiver {
 
     /// Hands out what is in hand when all blocks were read, and is then as new.
     pub(crate) fn finish_blocks(&mut self, found: &mut impl FnMut(Evidence)) {
-        if !self.next.is_multiple_of(GROUP) {
-            let together = self.together();
-            if let Some(last) = self.blocks.last_mut() {
-                last.together = together;
-            }
-        }
         // What was placed after the last sample.
         self.blocks.push(Block::of_edges(self.edges.take_all()));
         self.hand_out_due(Due::All, found);
@@ -253,7 +249,7 @@ impl Receiver {
     pub(crate) fn read(&mut self, beside: Beside<'_>) {
         let block = self.next_block();
         self.turn_gaze(&block, beside);
-        let mut block = if self.edges.cover(&block, &self.kept) || !self.is_looked_at(beside) {
+        let block = if self.edges.cover(&block, &self.kept) || !self.is_looked_at(beside) {
             Block::of_edges(self.edges.take_before(block.end))
         } else {
             self.read_again(&block, beside)
@@ -266,12 +262,43 @@ impl Receiver {
         if block.speaks() {
             self.supposed = None;
         }
-        if self.next.is_multiple_of(GROUP) {
-            block.together = self.together();
+        self.blocks.push(block);
+    }
+
+    /// Concludes a group of blocks if the block that was read is its last one, or the last of all: what
+    /// they say together, and together with the groups of other channels. Forgets what will not be asked
+    /// for again.
+    pub(crate) fn conclude(&mut self, beside: &[&[f32]]) {
+        if self.ends_group() {
+            let together = self.together(beside);
+            if let Some(last) = self.blocks.last_mut() {
+                last.together = together;
+            }
             self.supposed = Some(Vec::new());
         }
-        self.blocks.push(block);
         self.forget();
+    }
+
+    /// Whether the block that was read is the last one of a group: the fifth, or the last of all. While
+    /// samples come, there are always some of the next.
+    fn ends_group(&self) -> bool {
+        self.next.is_multiple_of(GROUP) || !self.has_blocks()
+    }
+
+    /// The sound of a group of blocks that ends here, from its first sample, if no codeword was read in it
+    /// but something may be code.
+    pub(crate) fn group(&self) -> Option<&[f32]> {
+        let may_be_code = self.supposed.as_ref().is_some_and(|runs| !runs.is_empty());
+        let [begins, ends] = self.group_ends();
+        let is_asked_for = may_be_code && self.ends_group() && begins >= self.kept.from();
+        is_asked_for.then(|| self.kept.get(begins..ends)).flatten()
+    }
+
+    /// From which sample to which it goes.
+    fn group_ends(&self) -> [u64; 2] {
+        let group = self.next.saturating_sub(1) / GROUP * GROUP;
+        let ends = (self.next * self.block).min(self.kept.end());
+        [group * self.block, ends]
     }
 
     /// Looks at edges in glimpses where there was no code for long beside code that edges show, and
@@ -299,15 +326,14 @@ impl Receiver {
         self.kept.forget_before(from);
     }
 
-    /// What the group of blocks that ends here says together.
-    fn together(&self) -> Option<Together> {
+    /// What the group of blocks that ends here says together, with those of other channels if it does
+    /// not by itself.
+    fn together(&self, beside: &[&[f32]]) -> Option<Together> {
         let supposed = self.supposed.as_ref().filter(|runs| !runs.is_empty())?;
-        let group = (self.next - 1) / GROUP * GROUP;
-        let begins = (group * self.block).max(self.kept.from());
-        let ends = (self.next * self.block).min(self.kept.end());
-        let heard = self
-            .pieces
-            .together(self.kept.get(begins..ends)?, supposed)?;
+        let [begins, ends] = self.group_ends();
+        let begins = begins.max(self.kept.from());
+        let samples = self.kept.get(begins..ends)?;
+        let heard = self.pieces.together(samples, beside, supposed)?;
         Some(together(&heard, begins))
     }
 

@@ -139,6 +139,43 @@ fn nothing_is_won_from_the_same_noise_or_from_another_code() {
     }
 }
 
+/// What ten seconds say together, if it may be believed: whether it is what was sent at its place.
+fn told(evidence: &[Evidence], first: TimeAddress) -> Option<bool> {
+    let together = evidence.iter().find_map(|evidence| match evidence {
+        Evidence::Together(together) if together.is_certain() => Some(together),
+        _ => None,
+    })?;
+    #[expect(clippy::cast_possible_truncation, reason = "some hundreds")]
+    let number = (together.begins.as_f64() / 1920.0).round() as i64;
+    let sent = first.plus_wrapping(Frames(number));
+    Some(together.codewords[0].address(Count::F25) == Ok(sent))
+}
+
+/// Ten seconds at -28 dB, of which the start can't be told: on two channels, each with noise of its own, it
+/// can, also where one has it upside down. Where another code runs in step, each still speaks for itself.
+#[test]
+fn a_start_that_no_channel_tells_by_itself_is_told_by_two() {
+    const LENGTH: usize = 480_000;
+    let first = some_address(Count::F25);
+    let plain = code(300);
+    let (own, other) = (&plain[..LENGTH], &plain[20 * 1920..][..LENGTH]);
+    let turned: Vec<f32> = own.iter().map(|sample| -sample).collect();
+    // The root mean square of the code, and 28 dB.
+    let under = |code: &[f32], seed| sum(code, &noise(LENGTH, 0.0945 * 25.1, seed));
+    let [own, turned, other] = [under(own, 241), under(&turned, 242), under(other, 243)];
+    for alone in [&own, &turned, &other] {
+        assert_eq!(told(&received(&[alone], 4096)[0], first), None);
+    }
+    let both = received(&[&own, &turned], 4096);
+    for channel in &both {
+        assert_eq!(told(channel, first), Some(true));
+    }
+    assert_eq!(received(&[&own, &turned], 100_003), both);
+    for channel in received(&[&own, &other], 4096) {
+        assert_eq!(told(&channel, first), None);
+    }
+}
+
 /// Edges are only glimpsed by then: plain code that comes for a little more than a second is read whole all
 /// the same, wherever it begins.
 #[test]

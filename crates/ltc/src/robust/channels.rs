@@ -1,5 +1,7 @@
 //! What two channels say of the same half cells.
 //!
+//! # Where codewords are weighed
+//!
 //! Each says of level a that its log-likelihood is a times a slope: a mean times a, and noise. If the
 //! noises had nothing to do with each other, the slopes would add. Where both channels have a part of
 //! the same noise, as two tracks of one microphone do, or where hum reached both, what they have in
@@ -10,7 +12,16 @@
 //! A slope that is a log-likelihood has a noise whose variance is its mean, so the mean square m² + m
 //! says both; and what the product of two has beyond the product of their means, their noises have in
 //! common.
+//!
+//! # Where none can be weighed
+//!
+//! Half cells that are known to no more than their noise of variance 1 have means that the synchronizing
+//! words tell, as in [`super::level`]: in both channels these are the same, and their 32 half cells add
+//! up. The mean product of half cells is that of the means and what the noises have in common; the mean
+//! product of the sums over synchronizing words is 32² times the one and 32 times the other.
 
+use super::level::{Level, syncs};
+use super::pattern::{HALVES, SYNC_HALVES};
 use super::trellis::{self, of_codewords};
 use super::whole;
 
@@ -30,10 +41,32 @@ pub(super) fn joined(own: &[f32], other: &[f32]) -> Vec<f32> {
     let common = polarity * mean_product(own, other) - mean * other_mean;
     let common = common.clamp(-most, most);
     let determinant = mean * other_mean - common * common;
-    let weight = whole::single(other_mean * (mean - common) / determinant);
-    let other_weight = whole::single(polarity * mean * (other_mean - common) / determinant);
-    let slopes = own.iter().zip(other);
-    slopes.map(|(a, b)| weight * a + other_weight * b).collect()
+    let weight = other_mean * (mean - common) / determinant;
+    let other_weight = polarity * mean * (other_mean - common) / determinant;
+    weighted([(own, weight), (other, other_weight)])
+}
+
+/// Half cells of both channels together, all three with noise of variance 1: those of code that both have,
+/// or nearly the first by itself if the second has none.
+pub(super) fn joined_over_noise(own: &[f32], other: &[f32]) -> Vec<f32> {
+    let mean = Level::of(own).of_code_over_noise();
+    let words = SYNC_HALVES as f64;
+    let all = mean_product(own, other);
+    let products = syncs(own).zip(syncs(other)).map(|(a, b)| a * b);
+    let mean_sync = products.sum::<f64>() / (own.len() / HALVES).max(1) as f64;
+    let means = (mean_sync - words * all) / (words * words - words);
+    let common = (all - means).clamp(-ALIKE, ALIKE);
+    let other_mean = means / mean;
+    let (weight, other_weight) = (mean - common * other_mean, other_mean - common * mean);
+    let power = (weight * mean + other_weight * other_mean) * (1.0 - common * common);
+    let scale = power.max(f64::MIN_POSITIVE).sqrt().recip();
+    weighted([(own, scale * weight), (other, scale * other_weight)])
+}
+
+fn weighted([(own, weight), (other, other_weight)]: [(&[f32], f64); 2]) -> Vec<f32> {
+    let (weight, other_weight) = (whole::single(weight), whole::single(other_weight));
+    let both = own.iter().zip(other);
+    both.map(|(a, b)| weight * a + other_weight * b).collect()
 }
 
 fn mean_product(a: &[f32], b: &[f32]) -> f64 {
@@ -91,6 +124,41 @@ mod tests {
         let (mean, variance) = mean_and_variance(&joined(&a, &b), &levels);
         assert!(close(mean, 0.64 + 0.25), "{mean}");
         assert!(close(variance, 1.0), "{variance}");
+    }
+
+    /// What half cells say is how far they stand above noise of variance 1: 0.2 is -26 dB at 12 samples
+    /// each.
+    #[test]
+    fn half_cells_far_below_noise_are_joined_to_what_both_say() {
+        const ALIKE: f32 = 0.6;
+        let mut random = Random::new(34);
+        let levels: Vec<f32> = (0..40).flat_map(|_| levels(&mut random)).collect();
+        let count = levels.len();
+        let common = white(&mut random, count);
+        let mut halves = |amplitude: f32, alike: f32| -> Vec<f32> {
+            let own = white(&mut random, count);
+            let noise = common.iter().zip(&own);
+            let noise = noise.map(|(c, o)| alike.sqrt() * c + (1.0 - alike).sqrt() * o);
+            let parts = levels.iter().zip(noise);
+            parts
+                .map(|(level, noise)| amplitude * level + noise)
+                .collect()
+        };
+        let shared = (0.04 + 0.01 - 2.0 * f64::from(ALIKE) * 0.02) / (1.0 - 0.36);
+        for (a, b, expected) in [
+            (halves(0.2, 0.0), halves(-0.15, 0.0), 0.04 + 0.0225),
+            (halves(0.2, 0.0), halves(0.0, 0.0), 0.04),
+            (halves(0.2, ALIKE), halves(0.1, ALIKE), shared),
+        ] {
+            let joined = joined_over_noise(&a, &b);
+            let mean = mean_product(&joined, &levels);
+            let variance = mean_product(&joined, &joined) - mean * mean;
+            assert!(
+                (mean / expected.sqrt() - 1.0).abs() < 0.05,
+                "{mean} {expected}"
+            );
+            assert!(close(variance, 1.0), "{variance}");
+        }
     }
 
     #[test]

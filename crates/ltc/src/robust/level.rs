@@ -25,11 +25,7 @@ impl Level {
     /// 32; the mean square of any is the sum of both powers. Two equations, two unknowns.
     pub(super) fn of(integrals: &[f32]) -> Self {
         let sync = SYNC_HALVES as f64;
-        let squares = integrals.chunks_exact(HALVES).map(|word| {
-            let parts = word[BEFORE_SYNC..].iter().zip(SYNC_LEVELS);
-            let sum: f64 = parts.map(|(part, level)| f64::from(part * level)).sum();
-            sum * sum
-        });
+        let squares = syncs(integrals).map(|sum| sum * sum);
         let words = (integrals.len() / HALVES).max(1) as f64;
         let square = squares.sum::<f64>() / words;
         let all = integrals
@@ -50,9 +46,22 @@ impl Level {
         integrals.iter().map(|part| scale * part).collect()
     }
 
+    /// What the code gives on that scale.
+    pub(super) fn of_code_over_noise(self) -> f64 {
+        (self.code / self.noise).sqrt()
+    }
+
     /// The log-likelihood slopes of half cells.
     pub(super) fn slopes(self, integrals: &[f32]) -> Vec<f32> {
         let scale = whole::single(self.code.sqrt() / self.noise);
         integrals.iter().map(|part| scale * part).collect()
     }
+}
+
+/// What the half cells of the synchronizing word of each codeword come to.
+pub(super) fn syncs(halves: &[f32]) -> impl Iterator<Item = f64> {
+    halves.chunks_exact(HALVES).map(|word| {
+        let parts = word[BEFORE_SYNC..].iter().zip(SYNC_LEVELS);
+        parts.map(|(part, level)| f64::from(part * level)).sum()
+    })
 }

@@ -3,6 +3,7 @@
 
 use std::cmp::Reverse;
 
+use super::channels;
 use super::frame_clock::FrameClock;
 use super::level::Level;
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_LEVELS, is_one, levels};
@@ -44,10 +45,19 @@ struct Way {
 
 /// How often the clock is set by what was found.
 const CLOCK_ROUNDS: usize = 2;
+/// Another channel may make sure of a start that is no more than so many nats less probable than the best
+/// one by the channel itself.
+const UNLIKE: f64 = 3.0;
 
 impl Pieces {
-    /// What all codewords of a window say, if it is code of a kind that its pieces made supposed.
-    pub(crate) fn together(&self, samples: &[f32], supposed: &[Run]) -> Option<HeardTogether> {
+    /// What all codewords of a window say, if it is code of a kind that its pieces made supposed. `beside`
+    /// is the same time on other channels that may have the same code.
+    pub(crate) fn together(
+        &self,
+        samples: &[f32],
+        beside: &[&[f32]],
+        supposed: &[Run],
+    ) -> Option<HeardTogether> {
         // The mirror image of the synchronizing word is much like it, but not what is between.
         let mut directions = Direction::EITHER;
         directions.sort_by_key(|&direction| {
@@ -59,49 +69,66 @@ impl Pieces {
             let Some(way) = self.way(samples, supposed, direction) else {
                 continue;
             };
-            let is_certain = way.joint.is_certain();
-            let level = way.joint.level;
-            if is_certain || best.as_ref().is_none_or(|best| level > best.joint.level) {
+            if way.joint.is_certain() {
                 best = Some(way);
-            }
-            if is_certain {
                 break;
             }
+            let level = way.joint.level;
+            if best.as_ref().is_none_or(|best| level > best.joint.level) {
+                best = Some(way);
+            }
         }
-        let Way {
-            direction,
-            sound,
-            mut clock,
-            joint,
-        } = best?;
-        let found = levels(&joint.codewords);
-        for _ in 0..CLOCK_ROUNDS {
-            clock = clock.straightened(&sound.white, &found);
+        let mut way = best?;
+        (way.clock, way.joint) = way.set(self, &way.joint, &[])?;
+        if !way.joint.is_certain()
+            && let Some(with_others) = self.with_others(&way, beside)
+        {
+            (way.clock, way.joint) = with_others;
         }
-        let joint = self.joint(&sound, &clock)?;
-        whole_ones(&sound, &clock, direction, &joint)
+        way.whole_ones()
     }
 
     /// What the sound says if code runs in a direction.
     fn way(&self, samples: &[f32], supposed: &[Run], direction: Direction) -> Option<Way> {
-        // Bit 0 comes first.
-        let sound = match direction {
-            Direction::Forward => Sound::prepared(&self.transform, samples, &[])?,
-            Direction::Reverse => Sound::prepared(&self.transform, &turned(samples), &[])?,
-        };
+        let sound = self.towards(samples, direction)?;
         let fold = self.likeliest(&sound, supposed)?;
         let clock = FrameClock::straight(fold.begins, fold.period, sound.samples.len());
-        let integrals = clock.integrals(&sound.white);
-        if is_a_tone(&Level::of(&integrals).over_noise(&integrals)) {
+        let halves = halves(&sound, &clock);
+        if is_a_tone(&halves) {
             return None;
         }
-        let joint = self.joint(&sound, &clock)?;
+        let joint = joint(&halves, self.frames_in_a_second(clock.period()))?;
         Some(Way {
             direction,
             sound,
             clock,
             joint,
         })
+    }
+
+    /// What it says with other channels, if these make sure of it.
+    fn with_others(&self, own: &Way, beside: &[&[f32]]) -> Option<(FrameClock, Joint)> {
+        let others = beside.iter();
+        let others: Vec<Sound<'_>> = others
+            .filter_map(|samples| self.towards(samples, own.direction))
+            .collect();
+        if others.is_empty() {
+            return None;
+        }
+        let joint = own.joint(self, &own.clock, &others)?;
+        if !joint.is_certain() {
+            return None;
+        }
+        let (clock, joint) = own.set(self, &joint, &others)?;
+        (joint.is_certain() && own.may_have(&joint, &clock)).then_some((clock, joint))
+    }
+
+    /// A sound in which bit 0 comes first of code that runs in a direction.
+    fn towards(&self, samples: &[f32], direction: Direction) -> Option<Sound<'static>> {
+        match direction {
+            Direction::Forward => Sound::prepared(&self.transform, samples, &[]),
+            Direction::Reverse => Sound::prepared(&self.transform, &turned(samples), &[]),
+        }
     }
 
     /// The highest fold of those that are supposed.
@@ -114,11 +141,87 @@ impl Pieces {
         let folds = Self::folds(sound, &periods, &[Direction::Forward], 1.0);
         folds.into_iter().next()
     }
+}
 
-    fn joint(&self, sound: &Sound<'_>, clock: &FrameClock) -> Option<Joint> {
-        let integrals = clock.integrals(&sound.white);
-        let halves = Level::of(&integrals).over_noise(&integrals);
-        joint(&halves, self.frames_in_a_second(clock.period()))
+/// The half cells of a sound, with noise of variance 1.
+fn halves(sound: &Sound<'_>, clock: &FrameClock) -> Vec<f32> {
+    let integrals = clock.integrals(&sound.white);
+    Level::of(&integrals).over_noise(&integrals)
+}
+
+impl Way {
+    /// The clock set by what was found, and what is found by that.
+    fn set(
+        &self,
+        pieces: &Pieces,
+        found: &Joint,
+        others: &[Sound<'_>],
+    ) -> Option<(FrameClock, Joint)> {
+        let found = levels(&found.codewords);
+        let mut clock = self.clock.clone();
+        for _ in 0..CLOCK_ROUNDS {
+            clock = clock.straightened(&self.sound.white, &found);
+        }
+        let joint = self.joint(pieces, &clock, others)?;
+        Some((clock, joint))
+    }
+
+    /// What its half cells say, with those of other channels.
+    fn joint(&self, pieces: &Pieces, clock: &FrameClock, others: &[Sound<'_>]) -> Option<Joint> {
+        let own = halves(&self.sound, clock);
+        let all = others.iter().fold(own, |own, other| {
+            channels::joined_over_noise(&own, &halves(other, clock))
+        });
+        joint(&all, pieces.frames_in_a_second(clock.period()))
+    }
+
+    /// Whether what was found with others may be what it has by itself: another channel may have code of
+    /// its own that runs in step.
+    fn may_have(&self, found: &Joint, clock: &FrameClock) -> bool {
+        let halves = halves(&self.sound, clock);
+        let fit = |joint: &Joint| -> f64 {
+            let levels = levels(&joint.codewords);
+            let parts = levels.iter().zip(&halves);
+            parts
+                .map(|(a, half)| f64::from(a * half))
+                .sum::<f64>()
+                .abs()
+        };
+        let (best, found) = (fit(&self.joint), fit(found));
+        let level = found / halves.len().max(1) as f64;
+        level * (best - found) <= UNLIKE
+    }
+
+    /// What was found, less the codewords that the window cuts.
+    fn whole_ones(&self) -> Option<HeardTogether> {
+        let (clock, joint) = (&self.clock, &self.joint);
+        let length = self.sound.samples.len() as f64;
+        let is_whole = |number: &usize| {
+            let [begins, ends] = clock.codeword(*number);
+            begins >= -1.0 && ends <= length
+        };
+        let whole: Vec<usize> = (0..joint.codewords.len()).filter(is_whole).collect();
+        let (first, last) = (*whole.first()?, *whole.last()?);
+        let level = self.sound.loudness(clock, &levels(&joint.codewords));
+        let mut codewords = joint.codewords.get(first..=last)?.to_vec();
+        let ([begins, _], [_, ends]) = (clock.codeword(first), clock.codeword(last));
+        let (begins, ends) = match self.direction {
+            Direction::Forward => (begins, ends),
+            Direction::Reverse => {
+                codewords.reverse();
+                (length - 1.0 - ends, length - 1.0 - begins)
+            }
+        };
+        Some(HeardTogether {
+            begins,
+            ends,
+            direction: self.direction,
+            codewords,
+            odds: joint.odds,
+            fit: joint.fit,
+            jumps: joint.jumps,
+            level,
+        })
     }
 }
 
@@ -148,42 +251,6 @@ fn is_a_tone(halves: &[f32]) -> bool {
         ones_alone += ones * ones - ONES;
     }
     both / (ZEROS * ONES) < AS_LOUD * ones_alone / (ONES * ONES)
-}
-
-/// What was found, less the codewords that the window cuts.
-fn whole_ones(
-    sound: &Sound<'_>,
-    clock: &FrameClock,
-    direction: Direction,
-    joint: &Joint,
-) -> Option<HeardTogether> {
-    let length = sound.samples.len() as f64;
-    let is_whole = |number: &usize| {
-        let [begins, ends] = clock.codeword(*number);
-        begins >= -1.0 && ends <= length
-    };
-    let whole: Vec<usize> = (0..joint.codewords.len()).filter(is_whole).collect();
-    let (first, last) = (*whole.first()?, *whole.last()?);
-    let level = sound.loudness(clock, &levels(&joint.codewords));
-    let mut codewords = joint.codewords.get(first..=last)?.to_vec();
-    let ([begins, _], [_, ends]) = (clock.codeword(first), clock.codeword(last));
-    let (begins, ends) = match direction {
-        Direction::Forward => (begins, ends),
-        Direction::Reverse => {
-            codewords.reverse();
-            (length - 1.0 - ends, length - 1.0 - begins)
-        }
-    };
-    Some(HeardTogether {
-        begins,
-        ends,
-        direction,
-        codewords,
-        odds: joint.odds,
-        fit: joint.fit,
-        jumps: joint.jumps,
-        level,
-    })
 }
 
 #[cfg(test)]
