@@ -1,5 +1,5 @@
-//! Where each codeword of a piece begins: straight within a codeword, and free to wander from one
-//! to the next.
+//! Where each codeword of a piece begins, and each of its half cells: evenly within a codeword, unless the
+//! clock is bent, and free to wander from one to the next.
 
 use super::pattern::HALVES;
 use super::running_sum::RunningSum;
