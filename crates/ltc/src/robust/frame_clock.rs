@@ -5,6 +5,7 @@ use super::pattern::HALVES;
 use super::running_sum::RunningSum;
 use super::smoother::{State, Wander, Witness, smoothed};
 use super::whole;
+use crate::Direction;
 
 /// The borders between codewords.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,11 +87,12 @@ impl FrameClock {
         (self.borders[self.codewords()] - self.borders[0]) / self.codewords() as f64
     }
 
-    /// How long codewords are that follow.
-    pub(super) fn onwards(&self) -> f64 {
-        match self.motion {
-            Motion::Even => self.period(),
-            Motion::Bent => self.length(self.codewords() - 1),
+    /// How long codewords are that follow as the sound runs, if it was turned for those of a direction.
+    pub(super) fn onwards(&self, direction: Direction) -> f64 {
+        match (self.motion, direction) {
+            (Motion::Even, _) => self.period(),
+            (Motion::Bent, Direction::Forward) => self.length(self.codewords() - 1),
+            (Motion::Bent, Direction::Reverse) => self.length(0),
         }
     }
 

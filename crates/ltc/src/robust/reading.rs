@@ -150,7 +150,7 @@ impl Pieces {
         let modelled = Modelled::of(&self.transform, sound, clock.clone(), FLOOR);
         let first = modelled.heard(sound, direction);
         let run = Run {
-            period: modelled.clock.onwards(),
+            period: modelled.clock.onwards(direction),
             direction,
         };
         let ask = |other| match other {
