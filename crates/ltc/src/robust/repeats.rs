@@ -212,22 +212,10 @@ fn common(one: &[f32; PART], other: &[f32; PART]) -> f32 {
 mod tests {
     use super::*;
     use crate::PolarityRule;
-    use crate::robust::testing::{Random, counting, sound};
+    use crate::robust::testing::{Random, counting, played, sound};
     use plumbline_timecode::{Count, Rate};
 
     const HERTZ: f64 = 48_000.0;
-
-    /// Played so many times as fast, by straight lines between samples.
-    fn at_speed(code: &[f32], speed: f64) -> Vec<f32> {
-        let length = whole::index(code.len() as f64 / speed) - 1;
-        let sample = |n: usize| {
-            let at = n as f64 * speed;
-            let before = whole::index(at);
-            let part = whole::single(at - before as f64);
-            (1.0 - part) * code[before] + part * code[before + 1]
-        };
-        (0..length).map(sample).collect()
-    }
 
     #[test]
     fn codewords_of_any_speed_are_as_long_as_they_are_in_noise() {
@@ -239,8 +227,7 @@ mod tests {
         ] {
             let code = sound(rate, 1.0, 5, &counting(count, 200, PolarityRule::Corrected));
             for speed in [0.52, 0.8, 0.96, 0.999, 1.0, 1.001, 1.042, 1.25, 1.95] {
-                let mut sound = at_speed(&code, speed);
-                sound.truncate(144_000);
+                let mut sound = played(&code, 144_000, |n| n * speed);
                 // -8 dB.
                 random.add_to(&mut sound, 2.5);
                 let white = RunningSum::of(&sound);

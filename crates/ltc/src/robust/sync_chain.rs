@@ -202,8 +202,7 @@ fn borders(syncs: &[f64], direction: Direction) -> Vec<f64> {
 mod tests {
     use super::*;
     use crate::PolarityRule;
-    use crate::robust::testing::{Random, counting, sound};
-    use crate::robust::whole;
+    use crate::robust::testing::{Random, counting, played, sound};
     use plumbline_timecode::{Count, Rate};
 
     const PERIOD: f64 = 1920.0;
@@ -216,14 +215,7 @@ mod tests {
             0,
             &counting(Count::F25, 80, PolarityRule::Corrected),
         );
-        let mut heard: Vec<f32> = (0..134_400_u32)
-            .map(|t| {
-                let place = at(f64::from(t));
-                let before = whole::index(place);
-                let part = whole::single(place - before as f64);
-                (1.0 - part) * code[before] + part * code[before + 1]
-            })
-            .collect();
+        let mut heard = played(&code, 134_400, at);
         Random::new(seed).add_to(&mut heard, 1.0);
         for sample in &mut heard {
             *sample /= std::f32::consts::SQRT_2;

@@ -84,6 +84,17 @@ pub(crate) fn sound(rate: Rate, level: f32, sixteenths: i128, codewords: &[Codew
     samples
 }
 
+/// Samples of which each has what is at a place between those of others, by straight lines.
+pub(crate) fn played(sound: &[f32], length: u32, place: impl Fn(f64) -> f64) -> Vec<f32> {
+    let samples = (0..length).map(|n| {
+        let place = place(f64::from(n));
+        let before = super::whole::index(place);
+        let part = super::whole::single(place - before as f64);
+        (1.0 - part) * sound[before] + part * sound[before + 1]
+    });
+    samples.collect()
+}
+
 /// The chance that normal noise goes beyond `x` standard deviations, by adding up the bell.
 pub(crate) fn beyond(x: f64) -> f64 {
     let step = 1e-4;
