@@ -683,7 +683,7 @@ def gathering_speed(name, slowest) -> Case:
     return Case(
         name,
         made,
-        allowed=frozenset(["off_speed"]),
+        findings=[Expected("off_speed")],
         position_tolerance=0.3 + 1.5 * bend(take),
         clock_ppm=None,
         judge_rate=False,

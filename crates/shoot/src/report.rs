@@ -189,7 +189,7 @@ pub enum FindingKind {
     DamagedCodeword,
     /// The code runs backwards.
     Reversed,
-    /// The code runs faster or slower than any rate.
+    /// The code runs faster or slower than any rate, or its speed changes.
     OffSpeed,
     /// The code counts at one rate and runs at another.
     RateAgainstCount,

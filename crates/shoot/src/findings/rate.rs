@@ -18,17 +18,17 @@ pub(super) fn all(facts: &Facts<'_>) -> Vec<Found> {
     whole.into_iter().flatten().chain(speeds(facts)).collect()
 }
 
-/// Where the speed is wrong: at each stretch whose speed is not that of the one before it.
+/// Where the speed is wrong: at each stretch whose speed changes, or is not that of the one before it.
 fn speeds(facts: &Facts<'_>) -> Vec<Found> {
     let mut before = 1.0;
     let mut found = Vec::new();
-    let moving = facts
-        .stretches()
-        .iter()
-        .filter(|s| s.motion() != Motion::Still && s.length > 2);
-    for stretch in moving {
+    let stretches = facts.stretches().iter().enumerate();
+    let moving = stretches.filter(|(_, s)| s.motion() != Motion::Still && s.length > 2);
+    for (number, stretch) in moving {
         let speed = facts.nominal / facts.period_of(stretch);
-        if (speed - 1.0).abs() > OFF_SPEED && (speed / before - 1.0).abs() > OFF_SPEED {
+        if let Some(swing) = Swing::of(facts, number, stretch) {
+            found.push(swing.finding(facts, stretch));
+        } else if (speed - 1.0).abs() > OFF_SPEED && (speed / before - 1.0).abs() > OFF_SPEED {
             found.push(speed_finding(facts, stretch, speed));
         }
         before = speed;
@@ -36,6 +36,69 @@ fn speeds(facts: &Facts<'_>) -> Vec<Found> {
     // Each is a stretch of its own: that there are many more is told as breaks.
     found.truncate(super::ONE_BY_ONE);
     found
+}
+
+/// Speeds are taken between moments that are so far apart, in seconds, or as near to that as places are
+/// kept.
+const APART: f64 = 0.25;
+/// Where they part by more than this, and some codeword is further than this from where an even speed
+/// has it, in seconds, no clock of quartz was at work.
+const SWING: f64 = 1e-3;
+const OFF_LINE: f64 = 1e-3;
+
+/// A speed that changes.
+struct Swing {
+    slowest: f64,
+    fastest: f64,
+    /// How far codewords are from where an even speed has them at most, in seconds.
+    off: f64,
+}
+
+impl Swing {
+    /// That of a stretch, if it is more than a clock does.
+    fn of(facts: &Facts<'_>, number: usize, stretch: &Stretch) -> Option<Self> {
+        let points = facts.continuity.clock.points().iter();
+        let mut points = points.filter(|point| point.stretch == number);
+        let (begins, slope) = (stretch.line.intercept(), stretch.line.slope());
+        let mut last = points.next()?;
+        let mut swing = Self {
+            slowest: f64::MAX,
+            fastest: f64::MIN,
+            off: 0.0,
+        };
+        for point in points {
+            let even = begins + slope * point.index;
+            swing.off = swing
+                .off
+                .max(facts.extent.seconds((point.position - even).abs()));
+            let samples = point.position - last.position;
+            if facts.extent.seconds(samples) >= APART {
+                let speed = facts.nominal * (point.index - last.index) / samples;
+                swing.slowest = swing.slowest.min(speed);
+                swing.fastest = swing.fastest.max(speed);
+                last = point;
+            }
+        }
+        let parts = swing.fastest - swing.slowest;
+        (swing.off > OFF_LINE && parts > SWING * swing.slowest).then_some(swing)
+    }
+
+    fn finding(&self, facts: &Facts<'_>, stretch: &Stretch) -> Found {
+        let text = format!(
+            "The speed changes, between {} and {} of the rate: tape, or a player that does not run \
+             evenly. Codewords are up to {} ms from where an even speed would have them.",
+            part(self.slowest),
+            part(self.fastest),
+            signed(self.off * 1e3, 0)
+        );
+        let remedy = "Play it again on a machine that runs evenly, or line up short parts by their \
+                      own addresses: the start time holds for the beginning alone.";
+        let heading = "Speed changes".into();
+        Found::whole(FindingKind::OffSpeed, heading, text, remedy).at(
+            stretch.first(facts.timebase.count()),
+            stretch.run.first.first_edge,
+        )
+    }
 }
 
 fn speed_finding(facts: &Facts<'_>, stretch: &Stretch, speed: f64) -> Found {
