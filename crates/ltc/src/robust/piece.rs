@@ -134,8 +134,15 @@ impl Pieces {
             either.filter_map(move |direction| Chain::of(white, about, direction))
         });
         let best = chains.max_by(|a, b| a.fit.total_cmp(&b.fit));
-        best.map(|chain| self.by_clock(sound, &chain.clock, chain.direction))
+        best.and_then(|chain| self.by_chain(sound, &chain))
             .unwrap_or_default()
+    }
+
+    /// Reads code along a chain, if most of it counts on: a clock that may bend finds a synchronizing word
+    /// now and then where there is another one.
+    fn by_chain(&self, sound: &EitherWay<'_>, chain: &Chain) -> Option<Reading> {
+        let reading = self.by_clock(sound, &chain.clock, chain.direction);
+        reading.mostly_counts_on().then_some(reading)
     }
 
     /// Reads on as code ran just before. If synchronizing words stand there but no codeword counts on,
@@ -216,8 +223,9 @@ impl Pieces {
         if straight.all_counts_on() {
             return straight;
         }
-        match Chain::of(white, fold.period, fold.direction) {
-            Some(chain) => straight.or(self.by_clock(sound, &chain.clock, fold.direction)),
+        let chain = Chain::of(white, fold.period, fold.direction);
+        match chain.and_then(|chain| self.by_chain(sound, &chain)) {
+            Some(bent) => straight.or(bent),
             None => straight,
         }
     }
