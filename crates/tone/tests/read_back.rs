@@ -302,6 +302,29 @@ fn slow_edges_are_read_after_silence() {
     }
 }
 
+/// Takes after silence, wherever in a tile they begin: the first sample alone shows only a part of
+/// the level.
+#[test]
+fn quiet_code_is_read_after_silence() {
+    for codewords in 20..60 {
+        let plan = plan(&[
+            ("rate", "29.97"),
+            ("counting", "non-drop"),
+            (
+                "length",
+                &format!("00:00:{:02}:{:02}", codewords / 30, codewords % 30),
+            ),
+            ("takes", "2"),
+            ("silence", "0.25"),
+            ("sample_rate", "44100"),
+            ("level", "-88"),
+            ("rise_time", "1"),
+        ]);
+        let outcome = outcome(&plan, &file(&plan), SIZE);
+        assert_eq!(outcome.as_asked, AsAsked::Yes, "{}", outcome.text);
+    }
+}
+
 fn timebases() -> Vec<Timebase> {
     Timebase::all().collect()
 }

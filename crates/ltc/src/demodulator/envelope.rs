@@ -15,6 +15,9 @@ const QUIETEST_SIDE: f32 = 8.0;
 /// How much further one level may move towards the middle than the other, as part of both, and be
 /// a step of the level: it is as much as the offset that the code stands on, in half peaks.
 const ONE_SIDED: f32 = 0.4;
+/// How far its middle may then be from that of the louder side, as part of its own half
+/// peak-to-peak: code has both its levels beyond it.
+const BESIDE: f32 = 0.75;
 /// A middle that is off by this part of the half peak-to-peak does no harm.
 const OFF: f32 = 0.1;
 
@@ -96,7 +99,11 @@ impl Extremes {
     /// of the level brings both levels nearer to the middle.
     fn is_scrap_of(self, loud: Self) -> bool {
         let beside = (self.middle() - loud.middle()).abs();
-        beside > ONE_SIDED * (loud.half() - self.half()) && beside > OFF * loud.half()
+        let most = lower(
+            ONE_SIDED * (loud.half() - self.half()),
+            BESIDE * self.half(),
+        );
+        beside > most && beside > OFF * loud.half()
     }
 }
 
