@@ -289,16 +289,16 @@ impl Receiver {
     /// but something may be code.
     pub(crate) fn group(&self) -> Option<&[f32]> {
         let may_be_code = self.supposed.as_ref().is_some_and(|runs| !runs.is_empty());
-        let [begins, ends] = self.group_ends();
-        let is_asked_for = may_be_code && self.ends_group() && begins >= self.kept.from();
-        is_asked_for.then(|| self.kept.get(begins..ends)).flatten()
+        let is_asked_for = may_be_code && self.ends_group();
+        is_asked_for
+            .then(|| self.kept.get(self.last_group()))
+            .flatten()
     }
 
-    /// From which sample to which it goes.
-    fn group_ends(&self) -> [u64; 2] {
+    /// From which sample to which the group goes that the last block is in, as far as it was read.
+    fn last_group(&self) -> Range<u64> {
         let group = self.next.saturating_sub(1) / GROUP * GROUP;
-        let ends = (self.next * self.block).min(self.kept.end());
-        [group * self.block, ends]
+        group * self.block..(self.next * self.block).min(self.kept.end())
     }
 
     /// Looks at edges in glimpses where there was no code for long beside code that edges show, and
@@ -330,9 +330,9 @@ impl Receiver {
     /// not by itself.
     fn together(&self, beside: &[&[f32]]) -> Option<Together> {
         let supposed = self.supposed.as_ref().filter(|runs| !runs.is_empty())?;
-        let [begins, ends] = self.group_ends();
-        let begins = begins.max(self.kept.from());
-        let samples = self.kept.get(begins..ends)?;
+        let group = self.last_group();
+        let begins = group.start.max(self.kept.from());
+        let samples = self.kept.get(begins..group.end)?;
         let heard = self.pieces.together(samples, beside, supposed)?;
         Some(together(&heard, begins))
     }

@@ -10,6 +10,7 @@ mod echoes;
 mod frame_clock;
 mod hum;
 mod level;
+mod line;
 mod model;
 mod modelled;
 mod opinions;

@@ -105,6 +105,13 @@ impl Clock {
         &self.points
     }
 
+    /// Those of one stretch.
+    pub(crate) fn points_of(&self, stretch: usize) -> &[Point] {
+        let first = self.points.partition_point(|point| point.stretch < stretch);
+        let points = &self.points[first..];
+        &points[..points.partition_point(|point| point.stretch == stretch)]
+    }
+
     /// The period that all stretches for which `of` holds share: one slope, an offset each.
     pub(crate) fn period(&self, of: impl Fn(usize) -> bool) -> Option<Period> {
         let groups: Vec<&[Point]> = self

@@ -49,7 +49,7 @@ pub(super) fn joined(own: &[f32], other: &[f32]) -> Vec<f32> {
 /// Half cells of both channels together, all three with noise of variance 1: those of code that both have,
 /// or nearly the first by itself if the second has none.
 pub(super) fn joined_over_noise(own: &[f32], other: &[f32]) -> Vec<f32> {
-    let mean = Level::of(own).of_code_over_noise();
+    let mean = Level::of(own).code_over_noise();
     let words = SYNC_HALVES as f64;
     let all = mean_product(own, other);
     let products = syncs(own).zip(syncs(other)).map(|(a, b)| a * b);

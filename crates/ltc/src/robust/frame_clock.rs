@@ -1,6 +1,7 @@
 //! Where each codeword of a piece begins, and each of its half cells: evenly within a codeword, unless the
 //! clock is bent, and free to wander from one to the next.
 
+use super::line::Line;
 use super::pattern::HALVES;
 use super::running_sum::RunningSum;
 use super::smoother::{State, Wander, Witness, smoothed};
@@ -119,17 +120,31 @@ impl FrameClock {
 
     /// The same, later.
     pub(super) fn moved(&self, late: f64) -> Self {
-        Self {
-            borders: self.borders.iter().map(|border| border + late).collect(),
-            motion: self.motion,
-        }
+        self.with(self.borders.iter().map(|border| border + late))
     }
 
     /// The same of the sound turned round, which has so many samples.
     pub(super) fn turned(&self, length: usize) -> Self {
         let last = length as f64 - 1.0;
+        self.with(self.borders.iter().rev().map(|border| last - border))
+    }
+
+    /// The same, each border later.
+    fn later(&self, late: &[f64]) -> Self {
+        let borders = self.borders.iter().zip(late);
+        self.with(borders.map(|(border, late)| border + late))
+    }
+
+    /// From the same first border to the same last one, with codewords of one length.
+    fn straightest(&self) -> Self {
+        let (first, period) = (self.borders[0], self.period());
+        self.with((0..=self.codewords()).map(|n| first + n as f64 * period))
+    }
+
+    /// The same with other borders.
+    fn with(&self, borders: impl Iterator<Item = f64>) -> Self {
         Self {
-            borders: self.borders.iter().rev().map(|at| last - at).collect(),
+            borders: borders.collect(),
             motion: self.motion,
         }
     }
@@ -160,26 +175,6 @@ impl FrameClock {
         line.later(&smoothed(&witnesses.collect::<Vec<_>>(), first, wander))
     }
 
-    /// The same, each border later.
-    fn later(&self, late: &[f64]) -> Self {
-        let borders = self.borders.iter().zip(late);
-        Self {
-            borders: borders.map(|(border, late)| border + late).collect(),
-            motion: self.motion,
-        }
-    }
-
-    /// From the same first border to the same last one, with codewords of one length.
-    fn straightest(&self) -> Self {
-        let (first, period) = (self.borders[0], self.period());
-        Self {
-            borders: (0..=self.codewords())
-                .map(|n| first + n as f64 * period)
-                .collect(),
-            motion: self.motion,
-        }
-    }
-
     fn middle(&self, number: usize) -> f64 {
         let [begins, ends] = self.codeword(number);
         f64::midpoint(begins, ends)
@@ -205,16 +200,9 @@ impl FrameClock {
         }
         let lates = early.iter().zip(&late).map(|(a, b)| b - a);
         let lates: Vec<f64> = lates.map(|e| e * words / (2.0 * level * steep)).collect();
-        let mean = lates.iter().sum::<f64>() / words;
-        let centre = (words - 1.0) / 2.0;
-        let moment: f64 = (0_u32..)
-            .zip(&lates)
-            .map(|(n, late)| (f64::from(n) - centre) * late)
-            .sum();
-        let slope = 12.0 * moment / (words * (words * words - 1.0)).max(1.0);
-        let late = |n: u32| mean + slope * (f64::from(n) - 0.5 - centre);
-        let late: Vec<f64> = (0..).map(late).take(self.borders.len()).collect();
-        self.later(&late)
+        let line = Line::through(&lates);
+        let late = (0..self.borders.len()).map(|n| line.at(n as f64 - 0.5));
+        self.later(&late.collect::<Vec<_>>())
     }
 
     /// Each codeword's early/late: an edge that is late gives less to the half cells that are

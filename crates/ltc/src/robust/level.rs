@@ -47,7 +47,7 @@ impl Level {
     }
 
     /// What the code gives on that scale.
-    pub(super) fn of_code_over_noise(self) -> f64 {
+    pub(super) fn code_over_noise(self) -> f64 {
         (self.code / self.noise).sqrt()
     }
 

@@ -134,15 +134,15 @@ impl Pieces {
             either.filter_map(move |direction| Chain::of(white, about, direction))
         });
         let best = chains.max_by(|a, b| a.fit.total_cmp(&b.fit));
-        best.and_then(|chain| self.by_chain(sound, &chain))
-            .unwrap_or_default()
+        self.by_chain(sound, best.as_ref())
     }
 
-    /// Reads code along a chain, if most of it counts on: a clock that may bend finds a synchronizing word
-    /// now and then where there is another one.
-    fn by_chain(&self, sound: &EitherWay<'_>, chain: &Chain) -> Option<Reading> {
-        let reading = self.by_clock(sound, &chain.clock, chain.direction);
-        reading.mostly_counts_on().then_some(reading)
+    /// Reads code along a chain, if there is one and most of it counts on: a clock that may bend finds a
+    /// synchronizing word now and then where there is another one.
+    fn by_chain(&self, sound: &EitherWay<'_>, chain: Option<&Chain>) -> Reading {
+        let reading = chain.map(|chain| self.by_clock(sound, &chain.clock, chain.direction));
+        let counts_on = reading.filter(Reading::mostly_counts_on);
+        counts_on.unwrap_or_default()
     }
 
     /// Reads on as code ran just before. If synchronizing words stand there but no codeword counts on,
@@ -197,8 +197,7 @@ impl Pieces {
             let ways = ways
                 .iter()
                 .filter(|way| directions.contains(&way.direction()));
-            folds
-                .extend(ways.flat_map(|way| alike.iter().filter_map(|&periods| way.fold(periods))));
+            folds.extend(ways.filter_map(|way| way.fold(alike)));
         }
         let best = directions.iter().filter_map(|&direction| {
             let own = folds.iter().filter(|fold| fold.direction == direction);
@@ -224,10 +223,7 @@ impl Pieces {
             return straight;
         }
         let chain = Chain::of(white, fold.period, fold.direction);
-        match chain.and_then(|chain| self.by_chain(sound, &chain)) {
-            Some(bent) => straight.or(bent),
-            None => straight,
-        }
+        straight.or(self.by_chain(sound, chain.as_ref()))
     }
 }
 

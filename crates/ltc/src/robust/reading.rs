@@ -11,7 +11,7 @@ use super::modelled::{Heard, Modelled};
 use super::opinions;
 use super::piece::Pieces;
 use super::running_sum::RunningSum;
-use super::sound::{EitherWay, Sound, turned};
+use super::sound::{EitherWay, Sound};
 use super::trellis::{self, of_codewords};
 use crate::Direction;
 
@@ -181,11 +181,8 @@ impl Pieces {
     ) -> Vec<Heard> {
         let mut slopes = Cow::Borrowed(&own.slopes);
         for samples in sound.beside {
-            let samples = match direction {
-                Direction::Forward => Sound::prepared(&self.transform, samples, &[]),
-                Direction::Reverse => Sound::prepared(&self.transform, &turned(samples), &[]),
-            };
-            let Some(other) = samples else { continue };
+            let other = Sound::prepared_towards(&self.transform, samples, direction);
+            let Some(other) = other else { continue };
             let modelled = Modelled::of(&self.transform, &other, own.clock.clone(), FLOOR);
             let others = modelled.heard(&other, direction);
             if modelled.is_in_step(own) && opinions::are_of_one(words, &others) {

@@ -46,6 +46,18 @@ impl<'a> Sound<'a> {
         Some(Self::of(transform, samples, clicks, beside))
     }
 
+    /// Of finite samples turned so that bit 0 comes first of code that runs in a direction.
+    pub(super) fn prepared_towards(
+        transform: &Transform,
+        samples: &[f32],
+        direction: Direction,
+    ) -> Option<Sound<'static>> {
+        match direction {
+            Direction::Forward => Sound::prepared(transform, samples, &[]),
+            Direction::Reverse => Sound::prepared(transform, &turned(samples), &[]),
+        }
+    }
+
     /// The same backwards.
     pub(super) fn turned(&self, transform: &Transform) -> Self {
         let clicks = self.clicks.clone();
@@ -108,6 +120,6 @@ impl<'a> EitherWay<'a> {
 }
 
 /// Samples backwards.
-pub(super) fn turned(samples: &[f32]) -> Vec<f32> {
+fn turned(samples: &[f32]) -> Vec<f32> {
     samples.iter().rev().copied().collect()
 }

@@ -4,6 +4,7 @@
 use std::ops::Range;
 
 use super::frame_clock::FrameClock;
+use super::line::Line;
 use super::pattern::{BEFORE_SYNC, HALVES};
 use super::running_sum::RunningSum;
 use super::sync_fold::Correlation;
@@ -87,20 +88,20 @@ impl Chain {
     }
 }
 
-/// The words that show.
+/// The words that show, if one shows well.
 fn words(white: &RunningSum, about: f64, direction: Direction) -> Vec<Word> {
-    let alone = ALONE * about / HALVES as f64;
     let of_length = |times: f64| -> Vec<Word> {
         let [correlation] = Correlation::towards([direction], white, times * about);
-        let shows = correlation.shows(SHOWS).map(|(at, fit)| Word { at, fit });
-        best_ones(shows.collect(), alone)
+        let shows = correlation.shows(SHOWS);
+        shows.map(|(at, fit)| Word { at, fit }).collect()
     };
     let mut words = of_length(1.0);
-    if words.iter().any(|word| word.fit >= SHOWS_WELL) {
-        words.extend(LENGTHS.into_iter().flat_map(of_length));
-        words.sort_by(|a, b| a.at.total_cmp(&b.at));
+    if !words.iter().any(|word| word.fit >= SHOWS_WELL) {
+        return Vec::new();
     }
-    best_ones(words, alone)
+    words.extend(LENGTHS.into_iter().flat_map(of_length));
+    words.sort_by(|a, b| a.at.total_cmp(&b.at));
+    best_ones(words, ALONE * about / HALVES as f64)
 }
 
 /// Those that show better than all near them.
@@ -122,11 +123,12 @@ fn best_ones(words: Vec<Word>, alone: f64) -> Vec<Word> {
 /// Which words may follow which, in their order, each with the best chain that leads there.
 fn links(words: &[Word], about: f64) -> Vec<Link> {
     let mut links: Vec<Link> = Vec::new();
+    let reach = f64::from(MOST_APART) * (1.0 + SPREAD) * about;
     // Those that end at each word.
     let mut ends: Vec<Range<usize>> = Vec::with_capacity(words.len());
     for (to, word) in words.iter().enumerate() {
         let first = links.len();
-        let near = |from: &usize| word.at - words[*from].at <= reach(about);
+        let near = |from: &usize| word.at - words[*from].at <= reach;
         for from in (0..to).rev().take_while(near) {
             let before = words[from];
             for apart in 1..=MOST_APART {
@@ -155,11 +157,6 @@ fn links(words: &[Word], about: f64) -> Vec<Link> {
     links
 }
 
-/// How far apart words may be that follow each other, in samples.
-fn reach(about: f64) -> f64 {
-    f64::from(MOST_APART) * (1.0 + SPREAD) * about
-}
-
 /// Where the synchronizing word of each codeword begins; of those that are missing, evenly between.
 fn syncs(words: &[Word], chain: &[Link]) -> Vec<f64> {
     let first = chain.first().map(|link| words[link.from].at);
@@ -173,13 +170,9 @@ fn syncs(words: &[Word], chain: &[Link]) -> Vec<f64> {
 
 /// How far places are off the straight line that fits them best, as a median.
 fn off_a_line(places: &[f64]) -> f64 {
-    let count = places.len() as f64;
-    let centre = (count - 1.0) / 2.0;
-    let mean = places.iter().sum::<f64>() / count;
-    let numbered = || (0..places.len()).map(|n| n as f64 - centre).zip(places);
-    let moment: f64 = numbered().map(|(n, at)| n * (at - mean)).sum();
-    let slope = 12.0 * moment / (count * (count * count - 1.0));
-    let off = numbered().map(|(n, at)| (at - mean - n * slope).abs());
+    let line = Line::through(places);
+    let places = places.iter().enumerate();
+    let off = places.map(|(number, at)| (at - line.at(number as f64)).abs());
     let mut off: Vec<f64> = off.collect();
     let middle = off.len() / 2;
     *off.select_nth_unstable_by(middle, f64::total_cmp).1

@@ -101,12 +101,8 @@ impl Correlation {
         self.direction
     }
 
-    /// The best place and length of codewords.
-    pub(super) fn fold(&self, periods: Periods) -> Option<Fold> {
-        let codewords = self.values.len() as f64 * self.step / periods.about;
-        // Over the whole piece, neighbours in the grid part by one place.
-        let grid = self.step / codewords.max(1.0);
-        let steps = whole::nearest(periods.within * periods.about / grid);
+    /// The best place of codewords, and the best of the lengths that they may have.
+    pub(super) fn fold(&self, periods: &[Periods]) -> Option<Fold> {
         let squares: Vec<f32> = self
             .values
             .iter()
@@ -114,22 +110,30 @@ impl Correlation {
             .collect();
         let (mean, spread) = moments(&squares);
         let (_, deviation) = moments(&self.values);
-        (-steps..=steps)
-            .filter_map(|step| {
-                let period = periods.about + step as f64 * grid;
-                let offsets = self.offsets(period);
-                let root = (offsets.len() as f32).sqrt();
-                let squares = laid_over(&squares, &offsets);
-                let sums = laid_over(&self.values, &offsets);
-                let scores = squares.iter().zip(&sums).map(|(square, sum)| {
-                    let by_squares = (square / root - root * mean) / spread;
-                    let by_sum = sum.abs() / (deviation * root);
-                    (by_squares / SQUARES_ENOUGH).max(by_sum / SUM_ENOUGH)
-                });
-                let (place, score) = scores.enumerate().max_by(|a, b| a.1.total_cmp(&b.1))?;
-                score.is_finite().then(|| self.at(place, period, score))
-            })
-            .max_by(|a, b| a.score.total_cmp(&b.score))
+        let periods = periods.iter().flat_map(|periods| self.grid(periods));
+        let folds = periods.filter_map(|period| {
+            let offsets = self.offsets(period);
+            let root = (offsets.len() as f32).sqrt();
+            let squares = laid_over(&squares, &offsets);
+            let sums = laid_over(&self.values, &offsets);
+            let scores = squares.iter().zip(&sums).map(|(square, sum)| {
+                let by_squares = (square / root - root * mean) / spread;
+                let by_sum = sum.abs() / (deviation * root);
+                (by_squares / SQUARES_ENOUGH).max(by_sum / SUM_ENOUGH)
+            });
+            let (place, score) = scores.enumerate().max_by(|a, b| a.1.total_cmp(&b.1))?;
+            score.is_finite().then(|| self.at(place, period, score))
+        });
+        folds.max_by(|a, b| a.score.total_cmp(&b.score))
+    }
+
+    /// Lengths that are tried: over the whole piece, neighbours part by one place.
+    fn grid(&self, periods: &Periods) -> impl Iterator<Item = f64> {
+        let about = periods.about;
+        let codewords = self.values.len() as f64 * self.step / about;
+        let grid = self.step / codewords.max(1.0);
+        let steps = whole::nearest(periods.within * about / grid);
+        (-steps..=steps).map(move |step| about + step as f64 * grid)
     }
 
     /// How many places each codeword is after the first.
@@ -251,10 +255,8 @@ mod tests {
     };
 
     fn towards(white: &RunningSum, direction: Direction) -> Correlation {
-        let ways = Correlation::either_way(white, NOMINAL);
-        ways.into_iter()
-            .find(|way| way.direction() == direction)
-            .unwrap()
+        let [correlation] = Correlation::towards([direction], white, NOMINAL);
+        correlation
     }
 
     /// The ones are added up from place to place: that comes to what adding everything up does.
@@ -320,7 +322,7 @@ mod tests {
         for _ in 0..40 {
             let white = RunningSum::of(&noise(&mut random, 96_000));
             for direction in [Direction::Forward, Direction::Reverse] {
-                let fold = towards(&white, direction).fold(NEAR);
+                let fold = towards(&white, direction).fold(&[NEAR]);
                 highest = highest.max(fold.map_or(0.0, |fold| fold.score));
             }
         }
@@ -341,7 +343,7 @@ mod tests {
             let length = code.len();
             random.add_to(&mut code, 1.0);
             let white = RunningSum::of(&code);
-            let fold = |direction| towards(&white, direction).fold(NEAR).unwrap();
+            let fold = |direction| towards(&white, direction).fold(&[NEAR]).unwrap();
             let (forward, backward) = (fold(Direction::Forward), fold(Direction::Reverse));
             let (right, wrong) = if reverse {
                 (backward, forward)

@@ -9,7 +9,7 @@ use super::level::Level;
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_LEVELS, is_one, levels};
 use super::piece::Pieces;
 use super::reading::Run;
-use super::sound::{Sound, turned};
+use super::sound::Sound;
 use super::sync_fold::{Fold, Periods};
 use super::together::{Joint, joint};
 use crate::{Codeword, Direction};
@@ -90,7 +90,7 @@ impl Pieces {
 
     /// What the sound says if code runs in a direction.
     fn way(&self, samples: &[f32], supposed: &[Run], direction: Direction) -> Option<Way> {
-        let sound = self.towards(samples, direction)?;
+        let sound = Sound::prepared_towards(&self.transform, samples, direction)?;
         let fold = self.likeliest(&sound, supposed)?;
         let clock = FrameClock::straight(fold.begins, fold.period, sound.samples.len());
         let halves = halves(&sound, &clock);
@@ -110,7 +110,7 @@ impl Pieces {
     fn with_others(&self, own: &Way, beside: &[&[f32]]) -> Option<(FrameClock, Joint)> {
         let others = beside.iter();
         let others: Vec<Sound<'_>> = others
-            .filter_map(|samples| self.towards(samples, own.direction))
+            .filter_map(|samples| Sound::prepared_towards(&self.transform, samples, own.direction))
             .collect();
         if others.is_empty() {
             return None;
@@ -121,14 +121,6 @@ impl Pieces {
         }
         let (clock, joint) = own.set(self, &joint, &others)?;
         (joint.is_certain() && own.may_have(&joint, &clock)).then_some((clock, joint))
-    }
-
-    /// A sound in which bit 0 comes first of code that runs in a direction.
-    fn towards(&self, samples: &[f32], direction: Direction) -> Option<Sound<'static>> {
-        match direction {
-            Direction::Forward => Sound::prepared(&self.transform, samples, &[]),
-            Direction::Reverse => Sound::prepared(&self.transform, &turned(samples), &[]),
-        }
     }
 
     /// The highest fold of those that are supposed.

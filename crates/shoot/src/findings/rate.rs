@@ -26,11 +26,13 @@ fn speeds(facts: &Facts<'_>) -> Vec<Found> {
     let moving = stretches.filter(|(_, s)| s.motion() != Motion::Still && s.length > 2);
     for (number, stretch) in moving {
         let speed = facts.nominal / facts.period_of(stretch);
-        if let Some(swing) = Swing::of(facts, number, stretch) {
-            found.push(swing.finding(facts, stretch));
-        } else if (speed - 1.0).abs() > OFF_SPEED && (speed / before - 1.0).abs() > OFF_SPEED {
-            found.push(speed_finding(facts, stretch, speed));
-        }
+        let is_off = (speed - 1.0).abs() > OFF_SPEED && (speed / before - 1.0).abs() > OFF_SPEED;
+        let swing = Swing::of(facts, number, stretch).map(Swing::finding);
+        let told = swing.or_else(|| is_off.then(|| another_speed(facts, stretch, speed)));
+        found.extend(told.map(|found| {
+            let first = stretch.first(facts.timebase.count());
+            found.at(first, stretch.run.first.first_edge)
+        }));
         before = speed;
     }
     // Each is a stretch of its own: that there are many more is told as breaks.
@@ -57,8 +59,7 @@ struct Swing {
 impl Swing {
     /// That of a stretch, if it is more than a clock does.
     fn of(facts: &Facts<'_>, number: usize, stretch: &Stretch) -> Option<Self> {
-        let points = facts.continuity.clock.points().iter();
-        let mut points = points.filter(|point| point.stretch == number);
+        let mut points = facts.continuity.clock.points_of(number).iter();
         let (begins, slope) = (stretch.line.intercept(), stretch.line.slope());
         let mut last = points.next()?;
         let mut swing = Self {
@@ -83,7 +84,7 @@ impl Swing {
         (swing.off > OFF_LINE && parts > SWING * swing.slowest).then_some(swing)
     }
 
-    fn finding(&self, facts: &Facts<'_>, stretch: &Stretch) -> Found {
+    fn finding(self) -> Found {
         let text = format!(
             "The speed changes, between {} and {} of the rate: tape, or a player that does not run \
              evenly. Codewords are up to {} ms from where an even speed would have them.",
@@ -94,19 +95,16 @@ impl Swing {
         let remedy = "Play it again on a machine that runs evenly, or line up short parts by their \
                       own addresses: the start time holds for the beginning alone.";
         let heading = "Speed changes".into();
-        Found::whole(FindingKind::OffSpeed, heading, text, remedy).at(
-            stretch.first(facts.timebase.count()),
-            stretch.run.first.first_edge,
-        )
+        Found::whole(FindingKind::OffSpeed, heading, text, remedy)
     }
 }
 
-fn speed_finding(facts: &Facts<'_>, stretch: &Stretch, speed: f64) -> Found {
+fn another_speed(facts: &Facts<'_>, stretch: &Stretch, speed: f64) -> Found {
     let measured = facts.extent.sample_rate.as_f64() / facts.period_of(stretch);
     let other = nearest_of_all(measured);
     let is_another_rate = (measured / other.fraction().as_f64() - 1.0).abs() <= OFF_SPEED;
     let counted = facts.timebase.count().frames_per_second();
-    let found = if is_another_rate {
+    if is_another_rate {
         let text = format!(
             "The code counts {counted} frames to a second but runs at {other} frames a second: a \
              rate was set wrong, or the recording was converted from {} to {other}.",
@@ -127,11 +125,7 @@ fn speed_finding(facts: &Facts<'_>, stretch: &Stretch, speed: f64) -> Found {
                       again at its right speed.";
         let heading = format!("Runs at {} speed", part(speed));
         Found::whole(FindingKind::OffSpeed, heading, text, remedy)
-    };
-    found.at(
-        stretch.first(facts.timebase.count()),
-        stretch.run.first.first_edge,
-    )
+    }
 }
 
 /// "98 %", "99.95 %".
