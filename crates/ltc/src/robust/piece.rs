@@ -137,12 +137,12 @@ impl Pieces {
         self.by_chain(sound, best.as_ref())
     }
 
-    /// Reads code along a chain, if there is one and most of it counts on: a clock that may bend finds a
-    /// synchronizing word now and then where there is another one.
+    /// Reads code along a chain, if there is one, and most of its codewords count on and have their
+    /// synchronizing words: a clock that may bend finds one now and then where there is another word.
     fn by_chain(&self, sound: &EitherWay<'_>, chain: Option<&Chain>) -> Reading {
         let reading = chain.map(|chain| self.by_clock(sound, &chain.clock, chain.direction));
-        let counts_on = reading.filter(Reading::mostly_counts_on);
-        counts_on.unwrap_or_default()
+        let is_plain = |reading: &Reading| reading.mostly_counts_on() && reading.is_mostly_clean();
+        reading.filter(is_plain).unwrap_or_default()
     }
 
     /// Reads on as code ran just before. If synchronizing words stand there but no codeword counts on,
