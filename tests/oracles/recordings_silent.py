@@ -195,6 +195,12 @@ def spoiled_code(rng, n, bit):
     return record([Take(flipped, -900.0, 1920.0, 0.3)], n, SAMPLE_RATE).samples
 
 
+def noisy(rng, n, bit):
+    """The same under noise 3 dB below it, which hides single half cells."""
+    samples = spoiled_code(rng, n, bit)
+    return samples + 0.7 * np.abs(samples).mean() * rng.standard_normal(n)
+
+
 def clicks(rng, n):
     samples = 1e-4 * rng.standard_normal(n)
     samples[rng.integers(0, n, n // 200)] = rng.choice([-0.9, 0.9], n // 200)
@@ -230,6 +236,7 @@ def kinds() -> dict:
         made[f"two tones {low} {high} at {baud}"] = partial(two_tone, low=low, high=high, baud=baud)
     for bit in range(64, 80):
         made[f"code without bit {bit}"] = partial(spoiled_code, bit=bit)
+        made[f"code without bit {bit} in noise"] = partial(noisy, bit=bit)
     return made
 
 

@@ -137,11 +137,12 @@ impl Pieces {
         self.by_chain(sound, best.as_ref())
     }
 
-    /// Reads code along a chain, if there is one, and most of its codewords count on and have their
-    /// synchronizing words: a clock that may bend finds one now and then where there is another word.
+    /// Reads code along a chain, if there is one, and most of its codewords count on, and nearly all have
+    /// their synchronizing words: a clock that may bend finds some where there is another word.
     fn by_chain(&self, sound: &EitherWay<'_>, chain: Option<&Chain>) -> Reading {
         let reading = chain.map(|chain| self.by_clock(sound, &chain.clock, chain.direction));
-        let is_plain = |reading: &Reading| reading.mostly_counts_on() && reading.is_mostly_clean();
+        let is_plain =
+            |reading: &Reading| reading.mostly_counts_on() && reading.is_nearly_all_clean();
         reading.filter(is_plain).unwrap_or_default()
     }
 

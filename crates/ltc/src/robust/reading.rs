@@ -94,6 +94,11 @@ impl Reading {
         2 * self.fit.clean >= self.words.len()
     }
 
+    /// Whether nearly all do: tape in noise 6 dB louder than it has four of five.
+    pub(super) fn is_nearly_all_clean(&self) -> bool {
+        4 * self.fit.clean >= 3 * self.words.len()
+    }
+
     /// Whether some codewords count on from others.
     pub(super) fn counts_on(&self) -> bool {
         self.fit.count_on > 0

@@ -328,8 +328,8 @@ fn counts(witnesses: &[Witness], origins: &[Option<i64>], origin: i64) -> bool {
         .filter(|witness| witness.weighed.margin > LONE_MARGIN)
         .count();
     let share = clean.len() as f64 / members.len().max(1) as f64;
-    clean.len() >= CLEAN && share >= CLEAN_SHARE && members.len() >= RIVAL * rival
-        || sure >= 2 && rival <= 1
+    let enough = clean.len() >= CLEAN && members.len() >= RIVAL * rival || sure >= 2 && rival <= 1;
+    share >= CLEAN_SHARE && enough
 }
 
 #[cfg(test)]
