@@ -5,8 +5,10 @@
 
 use plumbline_damage::{
     Added, BandLimit, BitFlips, Codec, Damage, Decibels, Format, Hum, Mains, Music, Phase,
-    Plumbline, Reader, Score, Seed, Source, Speech, Tape, UserBitsSent, White,
+    Plumbline, Reader, Score, Seed, Source, Speech, Tape, UserBitsSent, White, reading,
 };
+use plumbline_shoot::FrameList;
+use plumbline_shoot::report::Evidence;
 use plumbline_timecode::{Fraction, Rate, SampleRate, Samples, UserBits};
 
 /// Two takes of 250 codewords under damage: at least this share of them is read, and where they are
@@ -27,6 +29,33 @@ fn assert_read(rate: Rate, damages: &[&dyn Damage], share: f64, off: f64) {
     assert_eq!(all.wrong, 0);
     assert!(all.share().unwrap() > share, "{all:?}");
     assert!(all.position_error().unwrap() < off, "{all:?}");
+}
+
+/// Nothing adds up over codewords whose user bits are others in each, and none is read 16 dB below noise.
+#[test]
+fn a_start_is_told_where_each_codeword_has_user_bits_of_its_own() {
+    let source = Source {
+        user_bits: UserBitsSent::Random,
+        ..Source::new(Rate::F25, SampleRate::hertz(48_000).unwrap())
+    };
+    let seed = Seed::tuning(632_000_010);
+    let noise = Added::over_code(White, Decibels(16.0));
+    let take = source.take(250, seed).unwrap();
+    let take = take.damaged(seed, &[&noise]).unwrap();
+    let reading = reading(take.sample_rate, &[&take.samples], FrameList::Keep).unwrap();
+    let [code] = &reading.report.codes[..] else {
+        panic!("{:?}", reading.report);
+    };
+    let [stretch] = &code.stretches[..] else {
+        panic!("{code:?}");
+    };
+    assert_eq!(stretch.evidence, Evidence::Together);
+    assert_eq!(stretch.user_bits, None);
+    assert_eq!(code.frames.as_ref().map(Vec::len), Some(0));
+    let first = &take.words[0];
+    let address = first.meant.address(source.count).unwrap();
+    assert_eq!(stretch.first, address.to_string());
+    assert!((stretch.first_sample - first.begins).abs() < 2.0);
 }
 
 /// A clock that runs away loses codewords at the ends of its pieces, and those that are read there

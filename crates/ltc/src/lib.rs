@@ -55,4 +55,4 @@ pub use received::Received;
 pub use receiver::Receiver;
 pub use seam::Seam;
 pub use sync::{SYNC_BITS, SYNC_FORWARD, SYNC_REVERSE};
-pub use together::{Evidence, Together};
+pub use together::{Evidence, Together, UserBitsHeard};

@@ -456,6 +456,7 @@ fn together(heard: &HeardTogether, from: u64) -> Together {
     let codewords = &heard.codewords;
     Together {
         codewords: codewords.clone(),
+        user_bits: heard.user_bits,
         begins: Position::beside(from, heard.begins),
         ends: Position::beside(from, heard.ends),
         samples_per_codeword: (heard.ends - heard.begins) / codewords.len().max(1) as f64,

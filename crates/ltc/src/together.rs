@@ -29,6 +29,8 @@ impl Evidence {
 pub struct Together {
     /// The codewords, as the recording runs. None of them was read.
     pub codewords: Vec<Codeword>,
+    /// Whether that is so of their user bits too.
+    pub user_bits: UserBitsHeard,
     /// Where the first of them begins.
     pub begins: Position,
     /// Where the last of them ends.
@@ -48,6 +50,15 @@ pub struct Together {
     pub jumps: f64,
     /// How loud the code is; full scale is 1.
     pub level: f32,
+}
+
+/// What codewords that were heard together say of user bits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UserBitsHeard {
+    /// They are the same in all of them, and told.
+    Alike,
+    /// They are others in each: none is told, and the codewords have zeros there.
+    Various,
 }
 
 impl Together {

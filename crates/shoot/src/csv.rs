@@ -110,7 +110,7 @@ impl<'a> From<&'a Stretch> for Row<'a> {
                 Evidence::Together => "together",
             },
             odds: number(stretch.odds_log10),
-            text: &stretch.user_bits,
+            text: stretch.user_bits.as_deref().unwrap_or_default(),
             ..Row::default()
         }
     }

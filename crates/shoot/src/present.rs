@@ -79,7 +79,7 @@ pub(crate) fn code(heard: &Heard<'_>) -> Code {
                 },
                 reverse: stretch.run.first.direction == Direction::Reverse,
                 speed: to(6, facts.speed_of(stretch)),
-                user_bits: stretch.user_bits().to_string(),
+                user_bits: stretch.user_bits().map(|bits| bits.to_string()),
             })
             .collect(),
         findings: heard
@@ -222,11 +222,8 @@ pub(crate) fn code_reading(heard: &Heard<'_>) -> CodeReading {
 
 /// The user bits of the first codeword in every reading that makes sense.
 fn readings(heard: &Heard<'_>) -> Vec<Fact> {
-    let first = heard
-        .facts
-        .stretches()
-        .first()
-        .map(|stretch| stretch.run.first.codeword);
+    let first = heard.facts.stretches().first();
+    let first = first.and_then(crate::stretch::Stretch::with_user_bits);
     let count = heard.facts.timebase.count();
     first
         .map(|codeword| user_bits::readings(codeword, count))
@@ -244,7 +241,10 @@ fn headline_facts(heard: &Heard<'_>) -> Vec<Fact> {
     let bits = facts
         .stretches()
         .first()
-        .map(|stretch| words::user_bits::in_pairs(stretch.user_bits()));
+        .map(|stretch| match stretch.user_bits() {
+            Some(bits) => words::user_bits::in_pairs(bits),
+            None => "others in each codeword".into(),
+        });
     let mut all = vec![
         Fact::new("Rate", words::frames_a_second(facts.timebase)),
         Fact::new("User bits", bits.unwrap_or_default()),

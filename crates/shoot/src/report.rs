@@ -134,8 +134,10 @@ pub struct Stretch {
     pub reverse: bool,
     /// Speed against the nominal rate, 1 being right.
     pub speed: f64,
-    /// The user bits, binary group 8 first; of the first codeword where they change.
-    pub user_bits: String,
+    /// The user bits, binary group 8 first; of the first codeword where they change. None where the
+    /// codewords speak together and each has others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub user_bits: Option<String>,
 }
 
 /// How the codewords of a stretch speak.

@@ -3,7 +3,7 @@
 use crate::clock::Line;
 use crate::run::{Motion, Run, Step};
 use crate::word::Word;
-use plumbline_ltc::Together;
+use plumbline_ltc::{Codeword, Together, UserBitsHeard};
 use plumbline_timecode::{Count, TimeAddress, UserBits};
 
 /// Codewords over which a stretch's beginning is averaged: ten seconds at 25 frames a second.
@@ -36,6 +36,8 @@ pub(crate) enum Basis {
         fit: f64,
         /// Whether the code goes on without a break.
         going: Going,
+        /// Whether user bits are told too.
+        user_bits: UserBitsHeard,
     },
 }
 
@@ -91,6 +93,7 @@ impl Stretch {
             odds_log10: heard.odds_log10(),
             fit: heard.fit,
             going: Going::of(heard),
+            user_bits: heard.user_bits,
         };
         Some(stretch)
     }
@@ -102,6 +105,7 @@ impl Stretch {
             odds_log10,
             fit,
             going,
+            user_bits,
         } = self.basis
         else {
             return None;
@@ -118,6 +122,10 @@ impl Stretch {
                 Going::On => Going::of(later),
                 Going::Jumps => Going::Jumps,
             },
+            user_bits: match user_bits {
+                UserBitsHeard::Alike => later.user_bits,
+                UserBitsHeard::Various => UserBitsHeard::Various,
+            },
         };
         Some(joined)
     }
@@ -130,6 +138,7 @@ impl Stretch {
                 odds_log10,
                 fit,
                 going,
+                ..
             } => {
                 odds_log10 >= Together::CERTAIN_LOG10 && fit >= Together::FITS && going == Going::On
             }
@@ -197,8 +206,19 @@ impl Stretch {
         word.codeword.address(self.count(wanted)).ok()
     }
 
+    /// Its first codeword, if its user bits are told.
+    pub(crate) fn with_user_bits(&self) -> Option<Codeword> {
+        match self.basis {
+            Basis::Together {
+                user_bits: UserBitsHeard::Various,
+                ..
+            } => None,
+            _ => Some(self.run.first.codeword),
+        }
+    }
+
     /// The user bits of its first codeword.
-    pub(crate) fn user_bits(&self) -> UserBits {
-        self.run.first.codeword.user_bits()
+    pub(crate) fn user_bits(&self) -> Option<UserBits> {
+        self.with_user_bits().map(Codeword::user_bits)
     }
 }

@@ -64,8 +64,9 @@ pub struct CodeLine {
     /// One standard deviation of it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub clock_ppm_uncertainty: Option<f64>,
-    /// The user bits of the first codeword, binary group 8 first.
-    pub user_bits: String,
+    /// The user bits of the first codeword, binary group 8 first; none if they could not be told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub user_bits: Option<String>,
     /// Where code was read, in seconds of the recording's clock.
     pub runs: Vec<Run>,
     /// Whether the address leaps in it: then only what stands before the first leap is in its
@@ -216,7 +217,11 @@ fn code_line(heard: &Heard<'_>) -> Option<CodeLine> {
         start: facts.start()?.samples,
         clock_ppm: clock.map(|(ppm, _)| ppm),
         clock_ppm_uncertainty: clock.and_then(|(_, deviation)| deviation),
-        user_bits: facts.stretches().first()?.user_bits().to_string(),
+        user_bits: facts
+            .stretches()
+            .first()?
+            .user_bits()
+            .map(|bits| bits.to_string()),
         runs: runs(facts),
         leaps: heard.found.iter().any(|found| found.finding.kind.leaps()),
     })

@@ -13,6 +13,7 @@ pub(crate) fn of(channel: u16, stretch: &Stretch, sample_rate: SampleRate) -> Op
         odds_log10,
         fit,
         going,
+        ..
     } = stretch.basis
     else {
         return None;

@@ -15,7 +15,7 @@ fn report() -> Report {
         odds_log10,
         reverse: false,
         speed: 1.0,
-        user_bits: "25112601".into(),
+        user_bits: Some("25112601".into()),
     };
     Report {
         file: "north, quay.wav".into(),

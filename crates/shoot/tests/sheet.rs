@@ -22,7 +22,7 @@ prop_compose! {
         start in number(),
         clock_ppm in of(number()),
         clock_ppm_uncertainty in of(number()),
-        user_bits: String,
+        user_bits in of(any::<String>()),
         runs in vec((number(), number()).prop_map(|(from, to)| Run { from, to }), 0..3),
         leaps: bool,
     ) -> CodeLine {

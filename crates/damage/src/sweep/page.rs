@@ -37,10 +37,10 @@ fn starts_alone(page: &mut String, starts: &[Starts]) {
     page.push_str(
         "\n## The start of ten seconds\n\n\
          Something lies over code, so loud that few codewords or none can be told by themselves. User \
-         bits are by chance and the same in all codewords of a take. A start is right to a \
-         hundredth of a frame. *Limit* is how many the best receiver could be sure of in white noise: \
-         it knows when each half-cell comes, and calls sure what is a million times more probable than \
-         the starts next to it.\n\n\
+         bits are by chance, and the same in all codewords of a take unless it says otherwise. A start \
+         is right to a hundredth of a frame. *Limit* is how many the best receiver could be sure of in \
+         white noise if user bits are the same: it knows when each half-cell comes, and calls sure what \
+         is a million times more probable than the starts next to it.\n\n\
          | code | under | so much louder (dB) | takes | limit | start right | wrong |\n\
          |---|---|--:|--:|--:|--:|--:|\n",
     );

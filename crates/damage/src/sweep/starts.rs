@@ -2,7 +2,7 @@
 
 use plumbline_ltc::{Direction, PolarityRule};
 use plumbline_shoot::FrameList;
-use plumbline_timecode::{CODES, Rate, SampleRate, UserBits};
+use plumbline_timecode::{CODES, Count, Rate, SampleRate, UserBits};
 
 use super::measure::{in_parallel, seeds};
 use super::{Effort, SweepError};
@@ -71,8 +71,18 @@ enum Told {
 struct Kind {
     name: String,
     source: Source,
+    user_bits: UserBitsOf,
     under: Under,
     over: Decibels,
+}
+
+/// What user bits are by chance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum UserBitsOf {
+    /// Those of a take.
+    Take,
+    /// Those of each codeword.
+    Codeword,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,7 +122,26 @@ fn kinds() -> Result<Vec<Kind>, SweepError> {
         kinds.extend(levels.map(|over| Kind {
             name: "25".into(),
             source: Source::new(Rate::F25, rate),
+            user_bits: UserBitsOf::Take,
             under,
+            over: Decibels(over),
+        }));
+    }
+    for (rate_of_code, count) in CODES {
+        let source = Source {
+            count,
+            ..Source::new(rate_of_code, rate)
+        };
+        let levels: &[f64] = match rate_of_code {
+            Rate::F25 => &[16.0, 18.0, 20.0, 22.0],
+            _ => &[18.0],
+        };
+        let drop = drop(count);
+        kinds.extend(levels.iter().map(|&over| Kind {
+            name: format!("{rate_of_code}{drop}, user bits of each codeword its own"),
+            source,
+            user_bits: UserBitsOf::Codeword,
+            under: Under::White,
             over: Decibels(over),
         }));
     }
@@ -128,7 +157,7 @@ fn kinds() -> Result<Vec<Kind>, SweepError> {
                     Direction::Forward => (source, ""),
                     Direction::Reverse => (source.reversed(), ", backwards"),
                 };
-                let drop = if count.is_drop() { " drop-frame" } else { "" };
+                let drop = drop(count);
                 let bit = match rule {
                     PolarityRule::Corrected => "",
                     PolarityRule::Uncorrected => ", without the bit that corrects",
@@ -136,6 +165,7 @@ fn kinds() -> Result<Vec<Kind>, SweepError> {
                 kinds.push(Kind {
                     name: format!("{rate_of_code}{drop}{bit}{way}"),
                     source,
+                    user_bits: UserBitsOf::Take,
                     under: Under::White,
                     over: Decibels(22.0),
                 });
@@ -145,12 +175,19 @@ fn kinds() -> Result<Vec<Kind>, SweepError> {
     Ok(kinds)
 }
 
+fn drop(count: Count) -> &'static str {
+    if count.is_drop() { " drop-frame" } else { "" }
+}
+
 /// Ten seconds of code under something: what the product says of their start, and how probable it is
 /// that the best receiver could be sure of it, where that is known.
 fn told(kind: &Kind, seed: Seed) -> Result<(Told, Option<f64>), SweepError> {
-    let user_bits = UserBits(seed.random(2).bits());
+    let user_bits = match kind.user_bits {
+        UserBitsOf::Take => UserBitsSent::Constant(UserBits(seed.random(2).bits())),
+        UserBitsOf::Codeword => UserBitsSent::Random,
+    };
     let source = Source {
-        user_bits: UserBitsSent::Constant(user_bits),
+        user_bits,
         ..kind.source
     };
     let codewords = SECONDS * source.count.frames_per_second();
@@ -168,7 +205,8 @@ fn told(kind: &Kind, seed: Seed) -> Result<(Told, Option<f64>), SweepError> {
         Some(start) if is_right(&source, &take, start) => Told::Right,
         Some(_) => Told::Wrong,
     };
-    let limit = (kind.under == Under::White).then(|| {
+    let is_known = kind.under == Under::White && kind.user_bits == UserBitsOf::Take;
+    let limit = is_known.then(|| {
         let gamma = half_cell_snr(source.codeword_samples(), Decibels(-kind.over.0).power());
         best_start(&take.words, source.count, gamma)
     });

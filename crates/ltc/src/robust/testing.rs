@@ -4,6 +4,7 @@ use plumbline_timecode::{
     BinaryGroupFlags, Count, Fraction, Frames, Rate, SampleRate, Samples, TimeAddress, UserBits,
 };
 
+use super::pattern::levels;
 use crate::{Codeword, Flags, Level, Modulator, PolarityRule, Tone};
 
 /// Random numbers from a seed: xorshift, and Box and Muller's way to normal ones.
@@ -31,6 +32,10 @@ impl Random {
         (self.bits() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
+    fn user_bits(&mut self) -> UserBits {
+        UserBits(u32::try_from(self.bits() >> 32).unwrap())
+    }
+
     /// Normally distributed, its root mean square 1.
     pub(crate) fn normal(&mut self) -> f32 {
         let (a, b) = (1.0 - self.uniform(), self.uniform());
@@ -49,13 +54,32 @@ impl Random {
 
 /// Codewords that count on from 13:29:58:17.
 pub(crate) fn counting(count: Count, number: u16, rule: PolarityRule) -> Vec<Codeword> {
+    counting_with(count, number, rule, || UserBits(0x2511_2601))
+}
+
+/// The same, each with user bits of its own.
+pub(crate) fn counting_varied(
+    count: Count,
+    number: u16,
+    rule: PolarityRule,
+    random: &mut Random,
+) -> Vec<Codeword> {
+    counting_with(count, number, rule, || random.user_bits())
+}
+
+fn counting_with(
+    count: Count,
+    number: u16,
+    rule: PolarityRule,
+    mut user_bits: impl FnMut() -> UserBits,
+) -> Vec<Codeword> {
     let start = TimeAddress::new(count, 13, 29, 58, 17).unwrap();
     let numbers = 0..i64::from(number);
     numbers
         .map(|number| {
             Codeword::new(
                 start.plus_wrapping(Frames(number)),
-                UserBits(0x2511_2601),
+                user_bits(),
                 BinaryGroupFlags::Unspecified,
                 Flags::default(),
                 rule,
@@ -84,6 +108,13 @@ pub(crate) fn sound(rate: Rate, level: f32, sixteenths: i128, codewords: &[Codew
     samples
 }
 
+/// Half cells of codewords in noise of variance 1, timing given; SNR at twelve samples a half cell.
+pub(crate) fn half_cells(words: &[Codeword], decibels: f32, random: &mut Random) -> Vec<f32> {
+    let level = (12.0 * 10_f32.powf(decibels / 10.0)).sqrt();
+    let levels = levels(words).into_iter();
+    levels.map(|a| level * a + random.normal()).collect()
+}
+
 /// Samples of which each has what is at a place between those of others, by straight lines.
 pub(crate) fn played(sound: &[f32], length: u32, place: impl Fn(f64) -> f64) -> Vec<f32> {
     let samples = (0..length).map(|n| {
@@ -110,7 +141,7 @@ pub(crate) fn random_codeword(random: &mut Random) -> Codeword {
     let number = plumbline_timecode::FrameNumber(u32::try_from(number).unwrap());
     Codeword::new(
         TimeAddress::from_frame_number(Count::F30, number).unwrap(),
-        UserBits(u32::try_from(random.bits() >> 32).unwrap()),
+        random.user_bits(),
         BinaryGroupFlags::Unspecified,
         Flags::default(),
         PolarityRule::Uncorrected,

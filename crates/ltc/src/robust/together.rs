@@ -8,8 +8,11 @@
 //! be as loud as the start makes everything.
 
 mod columns;
+mod lead;
 mod member;
 mod sums;
+mod told;
+mod varied;
 mod ways;
 
 use columns::{Column, GROUP_HALVES, GROUPS, TIME_GROUPS};
@@ -18,13 +21,16 @@ use ways::{Clock, Search, Way};
 
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_HALVES, levels};
 use crate::sync::SYNC_BYTES;
-use crate::{Codeword, Together};
+use crate::{Codeword, Together, UserBitsHeard};
 
 /// The most probable codewords, all of them together.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Joint {
     /// One after the other.
     pub(crate) codewords: Vec<Codeword>,
+    pub(crate) user_bits: UserBitsHeard,
+    /// The levels of their half cells, as far as they are told.
+    pub(crate) levels: Vec<f32>,
     /// By how many nats they are more probable than any with another start.
     pub(crate) odds: f64,
     /// How loud all half cells are with them, against the synchronizing words alone; 0 if these are
@@ -62,10 +68,12 @@ pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
         found = podium.joint(halves, &columns);
         // Where it is of one kind for certain, it is of no other.
         if found.as_ref().is_some_and(Joint::is_certain) {
-            break;
+            return found;
         }
     }
-    found
+    told::varied(halves, &columns, base)
+        .filter(Joint::is_certain)
+        .or(found)
 }
 
 /// The kinds of code, each with the ways in which its levels may run. None of these may be left out for
@@ -157,8 +165,7 @@ const MISSING: f64 = 0.5;
 /// Whether a half cell, or the synchronizing word as a whole, is on the average of all codewords not
 /// what they say. Noise leaves all of them what they are; a tone that goes along with some is against
 /// others, time after time.
-fn is_another_word(halves: &[f32], codewords: &[Codeword]) -> bool {
-    let levels = levels(codewords);
+fn is_another_word(halves: &[f32], levels: &[f32]) -> bool {
     let mut sums = [0.0; HALVES];
     for (levels, halves) in levels.chunks_exact(HALVES).zip(halves.chunks_exact(HALVES)) {
         let products = levels
@@ -173,7 +180,7 @@ fn is_another_word(halves: &[f32], codewords: &[Codeword]) -> bool {
     let all: f64 = sums.iter().sum();
     let fits = sums.map(|sum| all.signum() * sum);
     let sync: f64 = fits[BEFORE_SYNC..].iter().sum();
-    let error = (codewords.len() as f64).sqrt();
+    let error = ((halves.len() / HALVES) as f64).sqrt();
     fits.into_iter().any(|fit| fit < -ERRORS * error)
         || sync / (SYNC_HALVES as f64) < MISSING * all.abs() / HALVES as f64
 }
@@ -196,34 +203,8 @@ struct Start {
 }
 
 impl Start {
-    /// The minutes and hours of codeword `number`, in minutes.
-    fn minute_of(self, number: usize) -> usize {
-        (self.minute + self.moment.at(number).side as usize) % DAY
-    }
-
     fn codeword(self, number: usize) -> Codeword {
-        let minute = self.minute_of(number);
-        let [frames, tens, seconds, seconds_tens] = self.moment.at(number).digits;
-        let digits = [
-            frames,
-            tens,
-            seconds,
-            seconds_tens,
-            minute % 10,
-            minute % 60 / 10,
-            minute / 60 % 10,
-            minute / 600,
-        ];
-        let same = self.way.values & SAME;
-        let content = digits
-            .into_iter()
-            .zip(0..)
-            .fold(same, |bits, (digit, n)| bits | (digit as u64) << (8 * n));
-        let mut bytes = [0; 10];
-        let (of_content, of_sync) = bytes.split_at_mut(8);
-        of_content.copy_from_slice(&content.to_le_bytes());
-        of_sync.copy_from_slice(&SYNC_BYTES);
-        let mut codeword = Codeword(bytes);
+        let mut codeword = codeword(self.moment, self.minute, number, self.way.values & SAME);
         if let Some(group) = self.moment.member.correcting()
             && !codeword.is_even()
         {
@@ -236,6 +217,32 @@ impl Start {
     fn is_same(self, other: &Self) -> bool {
         self.minute == other.minute && self.moment.first == other.moment.first
     }
+}
+
+/// Codeword `number` after a moment in a minute of the day, with all else as it is the same in all.
+fn codeword(moment: Moment, minute: usize, number: usize, same: u64) -> Codeword {
+    let now = moment.at(number);
+    let minute = (minute + now.side as usize) % DAY;
+    let [frames, tens, seconds, seconds_tens] = now.digits;
+    let digits = [
+        frames,
+        tens,
+        seconds,
+        seconds_tens,
+        minute % 10,
+        minute % 60 / 10,
+        minute / 60 % 10,
+        minute / 600,
+    ];
+    let content = digits
+        .into_iter()
+        .zip(0..)
+        .fold(same, |bits, (digit, n)| bits | (digit as u64) << (8 * n));
+    let mut bytes = [0; 10];
+    let (of_content, of_sync) = bytes.split_at_mut(8);
+    of_content.copy_from_slice(&content.to_le_bytes());
+    of_sync.copy_from_slice(&SYNC_BYTES);
+    Codeword(bytes)
 }
 
 /// All bits but those of the eight digits.
@@ -292,10 +299,13 @@ impl Podium {
         let ahead = f64::from(best.way.fit - self.second);
         let codewords = 0..columns.len();
         let codewords: Vec<Codeword> = codewords.map(|number| best.codeword(number)).collect();
+        let levels = levels(&codewords);
         let sync = sync_level(columns);
-        let is_of_its_kind = sync > 0.0 && !is_another_word(halves, &codewords);
+        let is_of_its_kind = sync > 0.0 && !is_another_word(halves, &levels);
         Some(Joint {
             codewords,
+            user_bits: UserBitsHeard::Alike,
+            levels,
             odds: (level * ahead).min(f64::from(LEFT_OUT)),
             fit: if is_of_its_kind { level / sync } else { 0.0 },
             level,
@@ -323,17 +333,9 @@ impl Podium {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::robust::testing::{Random, counting, random_codeword};
+    use crate::robust::testing::{Random, counting, half_cells, random_codeword};
     use crate::{Flags, PolarityRule};
     use plumbline_timecode::{BinaryGroupFlags, Count, FrameNumber, Frames, TimeAddress, UserBits};
-
-    /// Half cells of codewords in noise of variance 1, timing given; SNR at twelve samples a half
-    /// cell.
-    fn half_cells(words: &[Codeword], decibels: f32, random: &mut Random) -> Vec<f32> {
-        let level = (12.0 * 10_f32.powf(decibels / 10.0)).sqrt();
-        let levels = levels(words).into_iter();
-        levels.map(|a| level * a + random.normal()).collect()
-    }
 
     #[test]
     fn every_count_is_told_with_correction_and_without_over_the_border_of_a_minute() {
@@ -410,8 +412,8 @@ mod tests {
         }
     }
 
-    /// What is not code of a known kind is not made certain: user bits that are others in each
-    /// codeword, an address that jumps half way, noise.
+    /// What is not code of a known kind is not made certain: addresses at random, one that jumps half
+    /// way, noise.
     #[test]
     fn what_does_not_fit_is_not_believed() {
         let mut random = Random::new(73);

@@ -6,13 +6,13 @@ use std::cmp::Reverse;
 use super::channels;
 use super::frame_clock::FrameClock;
 use super::level::Level;
-use super::pattern::{BEFORE_SYNC, HALVES, SYNC_LEVELS, is_one, levels};
+use super::pattern::{BEFORE_SYNC, HALVES, SYNC_LEVELS, is_one};
 use super::piece::Pieces;
 use super::reading::Run;
 use super::sound::Sound;
 use super::sync_fold::{Fold, Periods};
 use super::together::{Joint, joint};
-use crate::{Codeword, Direction};
+use crate::{Codeword, Direction, UserBitsHeard};
 
 /// Code that was heard. Positions are samples of the window.
 #[derive(Debug, Clone)]
@@ -24,6 +24,7 @@ pub(crate) struct HeardTogether {
     pub(crate) direction: Direction,
     /// In the order of the sound.
     pub(crate) codewords: Vec<Codeword>,
+    pub(crate) user_bits: UserBitsHeard,
     /// By how many nats they are more probable than any with another start.
     pub(crate) odds: f64,
     /// How loud all half cells are with them, against the synchronizing words alone.
@@ -149,10 +150,9 @@ impl Way {
         found: &Joint,
         others: &[Sound<'_>],
     ) -> Option<(FrameClock, Joint)> {
-        let found = levels(&found.codewords);
         let mut clock = self.clock.clone();
         for _ in 0..CLOCK_ROUNDS {
-            clock = clock.straightened(&self.sound.white, &found);
+            clock = clock.straightened(&self.sound.white, &found.levels);
         }
         let joint = self.joint(pieces, &clock, others)?;
         Some((clock, joint))
@@ -172,8 +172,7 @@ impl Way {
     fn may_have(&self, found: &Joint, clock: &FrameClock) -> bool {
         let halves = halves(&self.sound, clock);
         let fit = |joint: &Joint| -> f64 {
-            let levels = levels(&joint.codewords);
-            let parts = levels.iter().zip(&halves);
+            let parts = joint.levels.iter().zip(&halves);
             parts
                 .map(|(a, half)| f64::from(a * half))
                 .sum::<f64>()
@@ -194,7 +193,7 @@ impl Way {
         };
         let whole: Vec<usize> = (0..joint.codewords.len()).filter(is_whole).collect();
         let (first, last) = (*whole.first()?, *whole.last()?);
-        let level = self.sound.loudness(clock, &levels(&joint.codewords));
+        let level = self.sound.loudness(clock, &joint.levels);
         let mut codewords = joint.codewords.get(first..=last)?.to_vec();
         let ([begins, _], [_, ends]) = (clock.codeword(first), clock.codeword(last));
         let (begins, ends) = match self.direction {
@@ -209,6 +208,7 @@ impl Way {
             ends,
             direction: self.direction,
             codewords,
+            user_bits: joint.user_bits,
             odds: joint.odds,
             fit: joint.fit,
             jumps: joint.jumps,
@@ -249,6 +249,7 @@ fn is_a_tone(halves: &[f32]) -> bool {
 mod tests {
     use super::*;
     use crate::PolarityRule;
+    use crate::robust::pattern::levels;
     use crate::robust::testing::{Random, counting};
     use plumbline_timecode::Count;
 

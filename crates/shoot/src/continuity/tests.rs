@@ -5,7 +5,7 @@ use crate::run::Motion;
 use crate::stretch::Basis;
 use crate::waiting::Patience;
 use crate::word::Word;
-use plumbline_ltc::{Codeword, Direction, Flags, PolarityRule, Position, Together};
+use plumbline_ltc::{Codeword, Direction, Flags, PolarityRule, Position, Together, UserBitsHeard};
 use plumbline_timecode::{BinaryGroupFlags, Count, FrameNumber, TimeAddress, UserBits};
 
 const PERIOD: f64 = 1920.0;
@@ -214,6 +214,7 @@ fn together(place: u32, number: u32, log10: f64) -> Together {
         begins: position(place),
         ends: position(place + 200),
         samples_per_codeword: PERIOD,
+        user_bits: UserBitsHeard::Alike,
         direction: Direction::Forward,
         odds: log10 * std::f64::consts::LN_10,
         fit: 1.0,

@@ -4,6 +4,7 @@ use super::Found;
 use crate::facts::Facts;
 use crate::report::FindingKind;
 use crate::stretch::{Basis, Stretch};
+use plumbline_ltc::UserBitsHeard;
 use plumbline_words::{odds, seconds};
 
 pub(super) fn all(facts: &Facts<'_>) -> Vec<Found> {
@@ -14,15 +15,24 @@ pub(super) fn all(facts: &Facts<'_>) -> Vec<Found> {
 }
 
 fn one(facts: &Facts<'_>, stretch: &Stretch) -> Option<Found> {
-    let Basis::Together { odds_log10, .. } = stretch.basis else {
+    let Basis::Together {
+        odds_log10,
+        user_bits,
+        ..
+    } = stretch.basis
+    else {
         return None;
     };
     let length = stretch.run.last.ends - stretch.run.first.begins;
     let text = format!(
         "For {} no codeword can be read by itself: the code lies far below other sound. All of them \
-         together say when it starts, and the odds against any other start are {}.",
+         together say when it starts, and the odds against any other start are {}.{}",
         seconds(facts.extent.seconds(length)),
-        odds(odds_log10)
+        odds(odds_log10),
+        match user_bits {
+            UserBitsHeard::Alike => "",
+            UserBitsHeard::Various => " Each has other user bits, and these are not known.",
+        }
     );
     let remedy = "The start time can be used. No frame is listed as read, and a jump within these \
                   seconds would not show: check one cut by eye. Next time send the code at line \

@@ -28,7 +28,7 @@ pub(crate) fn coded(file: &str, from: f64, length: f64) -> Entry {
                 start: from * HERTZ,
                 clock_ppm: Some(0.0),
                 clock_ppm_uncertainty: Some(0.02),
-                user_bits: "28112601".into(),
+                user_bits: Some("28112601".into()),
                 runs: vec![Run {
                     from: 0.0,
                     to: length,

@@ -11,6 +11,24 @@ pub(super) const VALUES: usize = 16;
 /// Half cells of a group.
 pub(super) const GROUP_HALVES: usize = BEFORE_SYNC / GROUPS;
 
+/// Flags beside the eight digits, in the groups with even numbers.
+const FLAGS: [&[usize]; GROUPS / 2] = [
+    &[0],
+    &[0, 4, 8, 12],
+    &[0],
+    &[0, 8],
+    &[0],
+    &[0, 8],
+    &[0],
+    &[0, 4, 8, 12],
+];
+
+/// The flags that may stand beside the digit in a group; none if it has user bits.
+pub(super) fn flags(group: usize) -> Option<&'static [usize]> {
+    let is_of_time = group.is_multiple_of(2);
+    is_of_time.then(|| FLAGS.get(group / 2).copied())?
+}
+
 /// The fit of each value of a group, if the level before it is +1; before level -1 it is the
 /// negative.
 pub(super) type Fits = [f32; VALUES];

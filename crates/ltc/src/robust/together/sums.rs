@@ -3,7 +3,7 @@
 //! What changes from codeword to codeword is known from the moment, so the levels that it turns
 //! round can be turned back. What remains is the same in all, and adds up.
 
-use super::columns::{Column, Fits, GROUPS, VALUES, parity};
+use super::columns::{Column, Fits, GROUPS, VALUES, flags, parity};
 use super::member::{Moment, Now, Side};
 
 /// The sums over the codewords on one side of the border of a minute.
@@ -25,15 +25,6 @@ impl Sums {
         correcting: [[0.0; VALUES]; 2],
         sync: 0.0,
     };
-}
-
-/// Flags beside the digits of frames and seconds.
-const FLAGS: [&[usize]; 4] = [&[0], &[0, 4, 8, 12], &[0], &[0, 8]];
-
-pub(super) fn flags(group: usize) -> Option<&'static [usize]> {
-    group
-        .is_multiple_of(2)
-        .then(|| FLAGS.get(group / 2).copied())?
 }
 
 /// The sums before and after the border. `turn` is what codewords after the border do to the
@@ -59,7 +50,7 @@ pub(super) fn of(columns: &[Column], moment: Moment, turn: f32, groups: usize) -
 fn add(sums: &mut Sums, column: &Column, moment: Moment, now: Now, mut level: f32, groups: usize) {
     let correcting = moment.member.correcting();
     for (group, fits) in column.groups.iter().enumerate().take(groups) {
-        let digit = flags(group).map(|flags| (now.digits[group / 2], flags));
+        let digit = now.digits.get(group / 2).copied().zip(flags(group));
         if correcting == Some(group) {
             correct(
                 &mut sums.correcting,

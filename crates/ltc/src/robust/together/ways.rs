@@ -3,9 +3,9 @@
 //! Two levels are kept: that of the codewords before the border of a minute, and whether those after
 //! it have the same.
 
-use super::columns::{Fits, GROUPS, TIME_GROUPS, VALUES, parity};
+use super::columns::{Fits, GROUPS, TIME_GROUPS, VALUES, flags, parity};
 use super::member::{Member, Polarity};
-use super::sums::{Sums, flags};
+use super::sums::Sums;
 
 /// What can't be.
 const NEVER: f32 = -1e30;
@@ -118,9 +118,7 @@ impl Clock {
     }
 }
 
-/// Flags beside the digits of minutes and hours.
-const FLAGS: [&[usize]; 4] = [&[0], &[0, 8], &[0], &[0, 4, 8, 12]];
-/// How many values the digits may have.
+/// How many values the digits of minutes and hours may have.
 const DIGITS: [usize; 4] = [10, 6, 10, 3];
 /// The first group of minutes.
 const MINUTES: usize = 8;
@@ -173,7 +171,7 @@ impl<'a> Search<'a> {
     /// No way is better than this, whatever minutes and hours are.
     pub(super) fn bound(&self) -> f32 {
         let best = self.best(|group, digit| {
-            let flags = flags_of(self.member, digit).iter();
+            let flags = flags_of(self.member, group).iter();
             let values = flags.flat_map(|flag| (0..DIGITS[digit]).map(move |value| value | flag));
             let values: Vec<usize> = values.collect();
             if self.member.correcting() == Some(group) {
@@ -192,7 +190,7 @@ impl<'a> Search<'a> {
     pub(super) fn at(&self, clock: Clock) -> Way {
         self.best(|group, digit| {
             let (before, after) = (clock.before[digit], clock.after[digit]);
-            let flags = flags_of(self.member, digit);
+            let flags = flags_of(self.member, group);
             if self.member.correcting() == Some(group) {
                 let values = flags.iter().map(|flag| [before | flag, after | flag]);
                 correct(self.sums, &values.collect::<Vec<_>>())
@@ -257,11 +255,12 @@ fn digit_of_clock(group: usize) -> Option<usize> {
     (group >= MINUTES && group.is_multiple_of(2)).then(|| (group - MINUTES) / 2)
 }
 
-/// The flags beside a digit, less the one that corrects.
-fn flags_of(member: Member, digit: usize) -> &'static [usize] {
-    match member.correcting() {
-        Some(group) if digit_of_clock(group) == Some(digit) => &[0, 4],
-        _ => FLAGS[digit],
+/// The flags beside the digit in a group, less the one that corrects.
+fn flags_of(member: Member, group: usize) -> &'static [usize] {
+    if member.correcting() == Some(group) {
+        &[0, 4]
+    } else {
+        flags(group).unwrap_or_default()
     }
 }
 

@@ -57,8 +57,9 @@ pub(super) fn user_bits(known: &Known<'_>) -> Vec<Found> {
         .filter_map(|(number, device)| {
             let mut by_bits: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
             for (number, recording) in known.of(number) {
-                if let Some(code) = recording.entry.summary.codes.first() {
-                    by_bits.entry(&code.user_bits).or_default().push(number);
+                let code = recording.entry.summary.codes.first();
+                if let Some(bits) = code.and_then(|code| code.user_bits.as_deref()) {
+                    by_bits.entry(bits).or_default().push(number);
                 }
             }
             let (most, _) = by_bits.iter().max_by_key(|(_, numbers)| numbers.len())?;
