@@ -1,7 +1,8 @@
 """Code so far below noise that no codeword can be read: all of ten seconds together tell the start.
 
 Each recording is white noise with code 20 dB below it, at every rate, in every count, with and without
-the bit that corrects, backwards, and standing still. The start has to be given, and be right to the
+the bit that corrects, backwards, and standing still; or 16 dB, with other user bits in each codeword,
+by chance or as a count, which then may not be told. The start has to be given, and be right to the
 frame and to two samples; no frame may be called read. Far lower still, and where there is no code,
 there may be no answer, but no wrong one.
 
@@ -24,6 +25,7 @@ from ltc_writer import words as words_of
 SAMPLE_RATE = 48000
 SECONDS = 10
 BELOW = 20.0
+VARIED_BELOW = 16.0
 FAR_BELOW = 27.0
 FAR_TAKES = 12
 
@@ -35,6 +37,7 @@ class Case:
     corrected: bool = True
     reverse: bool = False
     still: bool = False
+    user_bits: str = "alike"
     below: float = BELOW
 
     def name(self) -> str:
@@ -43,6 +46,7 @@ class Case:
             ("uncorrected", not self.corrected),
             ("reverse", self.reverse),
             ("still", self.still),
+            (f"user bits {self.user_bits}", self.user_bits != "alike"),
         ]
         said = "".join(f", {way}" for way, is_so in ways if is_so)
         return f"{self.rate}{said}, -{self.below:g} dB"
@@ -55,6 +59,19 @@ CASES = (
     + [Case(rate, reverse=True) for rate in ("24", "25", "30")]
     + [Case("25", still=True), Case("29.97", drop=True, corrected=False, reverse=True)]
 )
+VARIED = [
+    Case(rate, drop, corrected, reverse, user_bits=user_bits, below=VARIED_BELOW)
+    for rate, drop, corrected, reverse, user_bits in (
+        ("23.976", False, True, False, "by chance"),
+        ("24", False, False, True, "by chance"),
+        ("25", False, True, False, "by chance"),
+        ("25", False, True, False, "counting"),
+        ("25", False, False, True, "counting"),
+        ("29.97", True, True, False, "by chance"),
+        ("29.97", False, False, False, "counting"),
+        ("30", False, True, True, "by chance"),
+    )
+]
 
 
 def made(case: Case, random: np.random.Generator):
@@ -67,6 +84,10 @@ def made(case: Case, random: np.random.Generator):
     addresses = [first] * count if case.still else count_on(first, count)
     level = amplitude(-40)
     bits = int(random.integers(1 << 32))
+    if case.user_bits == "by chance":
+        bits = [int(own) for own in random.integers(1 << 32, size=count)]
+    elif case.user_bits == "counting":
+        bits = [(bits + number) % (1 << 32) for number in range(count)]
     take = Take(
         words_of(addresses, bits, corrected=case.corrected),
         -float(random.random()) * per_word,
@@ -90,6 +111,8 @@ def judged(case: Case, report: dict, start, samples: float) -> list[str]:
             said.append(f"{code['frames_read']} frames read")
         if any(s["evidence"] != "together" or s["odds_log10"] < 6 for s in code["stretches"]):
             said.append(f"evidence: {code['stretches']}")
+        if any(("user_bits" in s) != (case.user_bits == "alike") for s in code["stretches"]):
+            said.append(f"user bits: {code['stretches']}")
         if case.still:
             if [s["first"] for s in code["stretches"]] != [str(start)]:
                 said.append(f"stands at {code['stretches']}, and {start} is right")
@@ -110,14 +133,14 @@ def main() -> None:
     random = np.random.default_rng(2025)
     far = [Case(rate, below=FAR_BELOW) for rate in ("25", "29.97") for _ in range(FAR_TAKES // 2)]
     given = 0
-    for number, case in enumerate(CASES + far):
+    for number, case in enumerate(CASES + VARIED + far):
         with tempfile.TemporaryDirectory() as folder:
             sound, start, samples = made(case, random)
             file = Path(folder) / f"{number}.wav"
             file.write_bytes(wav_bytes(sound, SAMPLE_RATE))
             [report], _, _ = run_reader([file])
         complaints = judged(case, report, start, samples)
-        is_far = case.below > BELOW
+        is_far = case.below == FAR_BELOW
         if not report.get("codes") and not is_far:
             complaints.append(f"no start: {report.get('suspected')}")
         given += is_far and bool(report.get("codes"))
