@@ -14,6 +14,8 @@ use super::whole;
 const SUMS_PER_SECOND: f64 = 12_000.0;
 /// A part has so many of them: some ten cells.
 const PART: usize = 64;
+/// They are added up in so many rows: their sum is the more exact.
+const LANES: usize = 8;
 /// From the shortest codewords to the longest, in seconds: from twice the speed to half of it.
 const SHORTEST: f64 = 0.5 / 30.0;
 const LONGEST: f64 = 2.0 / 24.0;
@@ -40,6 +42,8 @@ pub(super) struct Repeats {
 }
 
 const LAGS: Range<usize> = whole_sums(SHORTEST)..whole_sums(LONGEST);
+/// So many of them are looked at side by side.
+const BESIDE: usize = 16;
 
 #[expect(
     clippy::cast_possible_truncation,
@@ -58,7 +62,9 @@ impl Repeats {
         let parts = sums.values.len() / PART;
         let whiles = (0..parts).step_by(WHILE).map(|from| {
             let parts = from..(from + WHILE).min(parts);
-            LAGS.map(|lag| sums.likeness(parts.clone(), lag)).collect()
+            let lags = LAGS.step_by(BESIDE);
+            let likeness = lags.flat_map(|lag| sums.likeness::<BESIDE>(&parts, lag));
+            likeness.take(LAGS.len()).collect()
         });
         Self {
             whiles: whiles.collect(),
@@ -154,24 +160,38 @@ impl Sums {
         Self { values, power }
     }
 
-    /// How much some parts of the sound are like those so many sums later.
-    fn likeness(&self, parts: Range<usize>, lag: usize) -> Likeness {
-        let later = self.values.get(lag..).unwrap_or_default();
+    /// How much some parts of the sound are like those so many sums later, and after up to N - 1 sums more.
+    fn likeness<const N: usize>(&self, parts: &Range<usize>, lag: usize) -> [Likeness; N] {
+        let mut likeness = [Likeness::default(); N];
         let (all, _) = self.values.as_chunks::<PART>();
-        let (later, _) = later.as_chunks::<PART>();
-        let parts = parts.start.min(later.len())..parts.end.min(later.len());
-        let pairs = all[parts.clone()].iter().zip(&later[parts.clone()]);
-        let squares: f32 = pairs.map(|(part, later)| common(part, later).powi(2)).sum();
-        let noise = PART as f32 * self.power * self.power;
-        Likeness {
-            squares: squares / noise.max(f32::MIN_POSITIVE),
-            parts: parts.len() as f32,
+        for (number, part) in all.iter().enumerate().take(parts.end).skip(parts.start) {
+            let later = self.values.get(number * PART + lag..).unwrap_or_default();
+            let mut add = |lag: usize, common: f32| {
+                likeness[lag].squares += common * common;
+                likeness[lag].parts += 1.0;
+            };
+            if later.len() >= PART + N - 1 {
+                for (lag, common) in common::<N>(part, later).into_iter().enumerate() {
+                    add(lag, common);
+                }
+            } else {
+                // So near the end of the sound there is something later only for the first lags.
+                for (lag, later) in later.windows(PART).enumerate().take(N) {
+                    add(lag, common::<1>(part, later)[0]);
+                }
+            }
         }
+        let noise = (PART as f32 * self.power * self.power).max(f32::MIN_POSITIVE);
+        likeness.map(|Likeness { squares, parts }| Likeness {
+            squares: squares / noise,
+            parts,
+        })
     }
 
     /// The same of all of them, in standard deviations of noise.
     fn overall(&self, lag: usize) -> f32 {
-        self.likeness(0..usize::MAX, lag).deviations()
+        let [likeness] = self.likeness(&(0..usize::MAX), lag);
+        likeness.deviations()
     }
 
     /// A length of about so many sums, by that of many codewords.
@@ -195,17 +215,23 @@ impl Sums {
     }
 }
 
-/// What two parts have in common: several sums side by side, so that they are added several at a time.
-fn common(one: &[f32; PART], other: &[f32; PART]) -> f32 {
-    let mut lanes = [0.0; 8];
-    let (ones, _) = one.as_chunks::<8>();
-    let (others, _) = other.as_chunks::<8>();
-    for (one, other) in ones.iter().zip(others) {
-        for ((lane, a), b) in lanes.iter_mut().zip(one).zip(other) {
-            *lane += a * b;
+/// What a part has in common with N others, of which each begins one sum later than the one before:
+/// several of these side by side, so that they are added several at a time. A function of its own,
+/// or the compiler takes them two by two.
+#[inline(never)]
+fn common<const N: usize>(part: &[f32; PART], later: &[f32]) -> [f32; N] {
+    let later = &later[..PART + N - 1];
+    let mut common = [0.0; N];
+    for lane in 0..LANES {
+        let mut sums = [0.0; N];
+        for at in (lane..PART).step_by(LANES) {
+            let others = sums.iter_mut().zip(&later[at..at + N]);
+            others.for_each(|(sum, other)| *sum += part[at] * other);
         }
+        let each = common.iter_mut().zip(sums);
+        each.for_each(|(common, sum)| *common += sum);
     }
-    lanes.iter().sum()
+    common
 }
 
 #[cfg(test)]
@@ -235,6 +261,26 @@ mod tests {
                 let offs = found.iter().map(|found| found * speed / period - 1.0);
                 let off = offs.min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap();
                 assert!(off.abs() < 150e-6, "{rate} {speed}: {off}");
+            }
+        }
+    }
+
+    /// To the last bit, and where the sound ends too soon for some of the lags.
+    #[test]
+    fn lags_side_by_side_say_what_each_does_alone() {
+        let mut random = Random::new(93);
+        for length in [PART, 1_000, 2_047, 2_048] {
+            let values: Vec<f32> = (0..length).map(|_| random.normal()).collect();
+            let sums = Sums { values, power: 1.0 };
+            let bits = |it: Likeness| (it.squares.to_bits(), it.parts.to_bits());
+            for lag in [0, 1, 63, 200, 985, 2_000] {
+                let beside = sums.likeness::<BESIDE>(&(1..30), lag);
+                for (lag, beside) in (lag..).zip(beside) {
+                    let [alone] = sums.likeness(&(1..30), lag);
+                    assert_eq!(bits(beside), bits(alone), "{length} {lag}");
+                    let parts = (length.saturating_sub(lag) / PART).clamp(1, 30) - 1;
+                    assert_eq!(bits(alone).1, (parts as f32).to_bits(), "{length} {lag}");
+                }
             }
         }
     }

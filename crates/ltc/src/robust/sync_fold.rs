@@ -12,6 +12,9 @@ use crate::Direction;
 /// How many places are looked at in each half cell.
 const PLACES: usize = 4;
 const PLACES_IN_CODEWORD: usize = PLACES * HALVES;
+/// So many of them are looked at together.
+const PLACES_AT_ONCE: usize = 32;
+const _: () = assert!(PLACES_IN_CODEWORD.is_multiple_of(PLACES_AT_ONCE));
 /// Squares beyond this count no more: a click or a burst of speech is one codeword's witness.
 const SQUARE_LIMIT: f32 = 25.0;
 /// Standard deviations beyond noise from which on there is code. The highest of all places, rates
@@ -218,15 +221,22 @@ fn correlated(parts: &[f64], ones: &[f64], scale: f64, direction: Direction) -> 
     values.into_iter().map(whole::single).collect()
 }
 
-fn laid_over(values: &[f32], offsets: &[usize]) -> Vec<f32> {
-    let mut sums = vec![0.0; PLACES_IN_CODEWORD];
-    for &offset in offsets {
-        let values = &values[offset..offset + PLACES_IN_CODEWORD];
-        sums.iter_mut()
-            .zip(values)
-            .for_each(|(sum, value)| *sum += value);
+/// The sums of the values at each place of all codewords. Some places are done with before the next ones:
+/// their sums need not be stored and fetched again for each codeword.
+fn laid_over(values: &[f32], offsets: &[usize]) -> [f32; PLACES_IN_CODEWORD] {
+    let mut all = [0.0; PLACES_IN_CODEWORD];
+    let (some, _) = all.as_chunks_mut::<PLACES_AT_ONCE>();
+    for (some, from) in some.iter_mut().zip((0..).step_by(PLACES_AT_ONCE)) {
+        let mut sums = [0.0; PLACES_AT_ONCE];
+        for &offset in offsets {
+            let values = &values[offset + from..][..PLACES_AT_ONCE];
+            sums.iter_mut()
+                .zip(values)
+                .for_each(|(sum, value)| *sum += value);
+        }
+        *some = sums;
     }
-    sums
+    all
 }
 
 /// Mean and standard deviation.
