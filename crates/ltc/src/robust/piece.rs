@@ -34,6 +34,9 @@ const ALL_ALONG: f64 = 150e-6;
 const FOR_A_WHILE: f64 = 3e-3;
 /// What is enough of a fold when code was followed there before.
 const FOLLOWED_ENOUGH: f32 = 0.7;
+/// The same for code that runs the other way, as a part of what it was taken for. The synchronizing word
+/// has seven eighths of its fit in common with its mirror image.
+const TURNED: f32 = 0.95;
 /// What is enough of a fold to look at more sound than a piece. The highest of noise is about there.
 const SUPPOSED: f32 = 0.8;
 
@@ -147,17 +150,22 @@ impl Pieces {
     }
 
     /// Reads on as code ran just before. If synchronizing words stand there but no codeword counts on,
-    /// that was taken for code which runs the other way.
+    /// that may have been taken for code which runs the other way.
     fn followed(&self, sound: &EitherWay<'_>, run: Run) -> Reading {
-        let run_on = |direction, enough| {
-            let folds = Self::folds(sound.as_it_runs, &Self::near(run), &[direction], enough);
-            self.best(sound, &folds)
+        let folds = |direction, enough| {
+            Self::folds(sound.as_it_runs, &Self::near(run), &[direction], enough)
         };
-        let onwards = run_on(run.direction, FOLLOWED_ENOUGH);
+        let folds_onwards = folds(run.direction, FOLLOWED_ENOUGH);
+        let onwards = self.best(sound, &folds_onwards);
         if !onwards.is_mostly_clean() || onwards.counts_on() {
             return onwards;
         }
-        let turned = run_on(run.direction.turned(), 1.0);
+        let highest = folds_onwards
+            .iter()
+            .map(|fold| fold.score)
+            .fold(1.0, f32::max);
+        let folds_turned = folds(run.direction.turned(), TURNED * highest);
+        let turned = self.best(sound, &folds_turned);
         if turned.counts_on() { turned } else { onwards }
     }
 

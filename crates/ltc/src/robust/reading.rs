@@ -115,13 +115,14 @@ impl Reading {
     }
 
     /// Which of the lengths after which a sound repeats itself, that of one codeword or of some, are left
-    /// to be tried, if one within this part of that of its codewords was: none, if these count on.
+    /// to be tried, if one within this part of that of its codewords was: none, if these count on or most
+    /// of their synchronizing words stand there.
     pub(super) fn untried(&self, periods: Vec<f64>, within: f64) -> Vec<f64> {
         let (tried, left): (Vec<f64>, Vec<f64>) = periods.into_iter().partition(|period| {
             let off = self.run.map(|run| (period / run.period - 1.0).abs());
             off.is_some_and(|off| off <= within)
         });
-        if self.counts_on() && !tried.is_empty() {
+        if (self.counts_on() || self.is_mostly_clean()) && !tried.is_empty() {
             Vec::new()
         } else {
             left
