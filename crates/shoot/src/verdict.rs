@@ -141,7 +141,7 @@ const TROUBLES: [(FindingKind, &str); 21] = [
         FindingKind::RateAgainstCount,
         "it counts at one rate and runs at another",
     ),
-    (FindingKind::OffSpeed, "it runs at the wrong speed"),
+    (FindingKind::OffSpeed, "its speed is off"),
     (FindingKind::ManyBreaks, "it breaks again and again"),
     (
         FindingKind::FlagAgainstCount,
