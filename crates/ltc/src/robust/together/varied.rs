@@ -20,11 +20,9 @@ const LEFT_OUT: f64 = 25.0;
 /// Of so many moments at most minutes and hours are tried: where more are likely, nothing is certain.
 const TRIED: usize = 24;
 
-/// The kinds of code, as in [`super::KINDS`]. How many zeros are the same in all codewords says nothing.
-const KINDS: [(Advance, Polarity); 2] = [
-    (Advance::Onwards, Polarity::Corrected),
-    (Advance::Onwards, Polarity::RunsEven),
-];
+/// The kinds of code. How many zeros are the same in all codewords says nothing here, and what stands still
+/// is left alone: a count backwards looks like it now and then.
+const KINDS: [Polarity; 2] = [Polarity::Corrected, Polarity::RunsEven];
 
 /// A start that is as likely as any.
 #[derive(Debug, Clone, Copy)]
@@ -44,10 +42,10 @@ pub(super) fn likeliest(columns: &[Column], base: u16, amplitude: Amplitude) -> 
     let words: Vec<Word> = words
         .map(|column| Word::of(column, amplitude, base))
         .collect();
-    let kinds = KINDS.iter().flat_map(|&(advance, polarity)| {
+    let kinds = KINDS.iter().flat_map(|&polarity| {
         let member = Member {
             base,
-            advance,
+            advance: Advance::Onwards,
             polarity,
         };
         member.moments(words.len())
