@@ -29,7 +29,7 @@ impl Evidence {
 pub struct Together {
     /// The codewords, as the recording runs. None of them was read.
     pub codewords: Vec<Codeword>,
-    /// Whether that is so of their user bits too.
+    /// Whether they tell user bits.
     pub user_bits: UserBitsHeard,
     /// Where the first of them begins.
     pub begins: Position,
@@ -40,7 +40,7 @@ pub struct Together {
     /// Which way they run.
     pub direction: Direction,
     /// By how many nats they are more probable than codewords with any other start, if the sound is
-    /// code. More than 40 are not told.
+    /// code. More than 40 are not told, nor more than 25 where each has user bits of its own.
     pub odds: f64,
     /// How loud all half cells are if these are the codewords, against how loud the synchronizing
     /// words are by themselves: 1 if it is code of a kind that is known, well below if not.

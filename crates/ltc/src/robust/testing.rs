@@ -52,6 +52,14 @@ impl Random {
     }
 }
 
+/// Each count, and how many codewords it has in a second.
+pub(crate) const COUNTS: [(Count, u16); 4] = [
+    (Count::F24, 24),
+    (Count::F25, 25),
+    (Count::F30, 30),
+    (Count::F30Drop, 30),
+];
+
 /// Codewords that count on from 13:29:58:17.
 pub(crate) fn counting(count: Count, number: u16, rule: PolarityRule) -> Vec<Codeword> {
     counting_with(count, number, rule, || UserBits(0x2511_2601))

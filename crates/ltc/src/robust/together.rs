@@ -333,19 +333,14 @@ impl Podium {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::robust::testing::{Random, counting, half_cells, random_codeword};
+    use crate::robust::testing::{COUNTS, Random, counting, half_cells, random_codeword};
     use crate::{Flags, PolarityRule};
     use plumbline_timecode::{BinaryGroupFlags, Count, FrameNumber, Frames, TimeAddress, UserBits};
 
     #[test]
     fn every_count_is_told_with_correction_and_without_over_the_border_of_a_minute() {
         let mut random = Random::new(71);
-        for (count, base) in [
-            (Count::F24, 24),
-            (Count::F25, 25),
-            (Count::F30, 30),
-            (Count::F30Drop, 30),
-        ] {
+        for (count, base) in COUNTS {
             for rule in [PolarityRule::Corrected, PolarityRule::Uncorrected] {
                 let words = counting(count, 250, rule);
                 let halves = half_cells(&words, -20.0, &mut random);

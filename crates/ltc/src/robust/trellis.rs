@@ -10,8 +10,8 @@
 use super::pattern::{CELLS, Prior, prior};
 use super::whole;
 
-/// How probable the levels +1 and -1 are, the likelier one 1.
-type Levels = [f64; 2];
+/// How probable the levels +1 and -1 are. In here the likelier one is 1.
+pub(super) type Levels = [f64; 2];
 
 /// How probable a bit is that is known to be the other one.
 const HARDLY: f64 = 1e-13;

@@ -4,13 +4,11 @@ use std::ops::Mul;
 
 use super::columns::{Fits, parity};
 use super::member::Polarity;
+use crate::robust::trellis::Levels;
 
 /// The level of half cells; that of the noise is 1.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub(super) struct Amplitude(pub(super) f64);
-
-/// How probable each level is, +1 and -1.
-pub(super) type Levels = [f64; 2];
 
 /// How probable the half cells of a part of a codeword are with it: from +1 and from -1, to +1 and to -1.
 #[derive(Debug, Clone, Copy, PartialEq)]

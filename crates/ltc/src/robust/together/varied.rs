@@ -5,9 +5,10 @@
 //! as probabilities. A start is as likely as it makes all codewords, one after the other.
 
 use super::columns::{Column, VALUES, flags};
-use super::lead::{Amplitude, Lead, Levels};
+use super::lead::{Amplitude, Lead};
 use super::member::{Advance, Member, Moment, Polarity, Side};
 use super::{DAY, PARTS};
+use crate::robust::trellis::Levels;
 
 /// The first groups of frames, seconds, minutes and hours.
 const FRAMES: usize = 0;
@@ -181,7 +182,7 @@ fn numbers(column: &Column, amplitude: Amplitude, units: usize, count: usize) ->
 #[cfg(test)]
 mod tests {
     use super::super::joint;
-    use crate::robust::testing::{Random, counting_varied, half_cells};
+    use crate::robust::testing::{COUNTS, Random, counting_varied, half_cells};
     use crate::{Codeword, PolarityRule, UserBitsHeard};
     use plumbline_timecode::Count;
 
@@ -198,12 +199,7 @@ mod tests {
     #[test]
     fn every_count_is_told_with_correction_and_without_over_the_border_of_a_minute() {
         let mut random = Random::new(95);
-        for (count, base) in [
-            (Count::F24, 24),
-            (Count::F25, 25),
-            (Count::F30, 30),
-            (Count::F30Drop, 30),
-        ] {
+        for (count, base) in COUNTS {
             for rule in RULES {
                 let words = counting_varied(count, 10 * base, rule, &mut random);
                 let joint = joint(&half_cells(&words, -19.0, &mut random), base).unwrap();
