@@ -101,27 +101,22 @@ impl Model {
         levels: &[f32],
         length: usize,
     ) -> Vec<f32> {
-        let back = |spectra: &Spectra| {
-            let mut weighed = spectra.weighted(weights);
-            for values in weighed.values.chunks_exact_mut(weighed.bins) {
-                let gains = self.channel.iter().map(Complex32::conj);
-                values
-                    .iter_mut()
-                    .zip(gains)
-                    .for_each(|(value, gain)| *value *= gain);
-            }
-            RunningSum::of(&transform.sound(&weighed, length))
-        };
-        let (sound, code) = (back(heard), back(&self.code));
+        let mut left = self.left(heard).weighted(weights);
+        for values in left.values.chunks_exact_mut(left.bins) {
+            let gains = self.channel.iter().map(Complex32::conj);
+            values
+                .iter_mut()
+                .zip(gains)
+                .for_each(|(value, gain)| *value *= gain);
+        }
+        let left = RunningSum::of(&transform.sound(&left, length));
         let energies = self.energies(transform, weights, clock);
         let hop = transform.hop() as f64;
         let middles = clock.halves(clock.half() / 2.0);
-        let (all, own) = (clock.integrals(&sound), clock.integrals(&code));
-        let slopes = all.iter().zip(&own).zip(levels).zip(middles);
+        let left = clock.integrals(&left);
+        let slopes = left.iter().zip(levels).zip(middles);
         slopes
-            .map(|(((all, own), level), middle)| {
-                all - own + level * between(&energies, middle / hop)
-            })
+            .map(|((left, level), middle)| left + level * between(&energies, middle / hop))
             .collect()
     }
 

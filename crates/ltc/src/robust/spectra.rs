@@ -229,9 +229,19 @@ impl Weights {
 
 /// The mean of each value and those up to `beside` on both sides.
 fn average(row: &[f32], beside: usize, means: &mut Vec<f32>) {
-    for at in 0..row.len() {
-        let around = &row[at.saturating_sub(beside)..(at + beside + 1).min(row.len())];
-        means.push(around.iter().sum::<f32>() / around.len() as f32);
+    let (begins, count) = (means.len(), row.len());
+    means.extend_from_slice(row);
+    let sums = &mut means[begins..];
+    // One neighbour of all values after the other: that goes many at a time.
+    for apart in 1..=beside.min(count - 1) {
+        let (early, late) = (&row[..count - apart], &row[apart..]);
+        let add = |(sum, value): (&mut f32, &f32)| *sum += value;
+        sums[apart..].iter_mut().zip(early).for_each(add);
+        sums.iter_mut().zip(late).for_each(add);
+    }
+    for (at, sum) in sums.iter_mut().enumerate() {
+        let around = at.saturating_sub(beside)..(at + beside + 1).min(count);
+        *sum /= around.len() as f32;
     }
 }
 

@@ -15,9 +15,10 @@ mod told;
 mod varied;
 mod ways;
 
-use columns::{Column, GROUP_HALVES, GROUPS, TIME_GROUPS};
+use columns::{Column, GROUP_HALVES, TIME_GROUPS};
 use member::{Advance, Member, Moment, Polarity};
-use ways::{Clock, Search, Way};
+use sums::Adder;
+use ways::{Clock, Search, Way, beginning};
 
 use super::pattern::{BEFORE_SYNC, HALVES, SYNC_HALVES, levels};
 use crate::sync::SYNC_BYTES;
@@ -54,6 +55,7 @@ const LEFT_OUT: f32 = 40.0;
 /// variance 1.
 pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
     let columns: Vec<Column> = halves.chunks_exact(HALVES).map(Column::of).collect();
+    let mut adder = Adder::new(&columns);
     let mut podium = Podium::default();
     let mut found = None;
     for (advance, polarities) in KINDS {
@@ -63,7 +65,7 @@ pub(super) fn joint(halves: &[f32], base: u16) -> Option<Joint> {
                 advance,
                 polarity,
             };
-            podium.hear(member, &columns);
+            podium.hear(member, &mut adder, columns.len());
         }
         found = podium.joint(halves, &columns);
         // Where it is of one kind for certain, it is of no other.
@@ -104,8 +106,9 @@ fn jumps(moment: Moment, columns: &[Column]) -> f32 {
     let parts = columns.chunks(length).zip((0..).step_by(length));
     let better = parts.map(|(part, from)| {
         let own = moment.later(from);
+        let mut adder = Adder::new(part);
         // A border that is behind a part may have turned round what all its codewords do.
-        let fit = |moment: Moment| {
+        let mut fit = |moment: Moment| {
             let either = moment.member.either_turn().iter();
             let moments = either.map(|&polarity| moment.of(polarity));
             let turned = moments.flat_map(|moment| {
@@ -113,19 +116,19 @@ fn jumps(moment: Moment, columns: &[Column]) -> f32 {
                 turns.map(move |&turn| (moment, turn))
             });
             turned
-                .map(|turned| beginning(part, turned))
+                .map(|turned| how_well(&mut adder, turned))
                 .fold(f32::MIN, f32::max)
         };
+        let own_fit = fit(own);
         let all = own.member.moments(part.len()).into_iter().map(fit);
-        all.fold(f32::MIN, f32::max) - fit(own)
+        all.fold(f32::MIN, f32::max) - own_fit
     });
     better.fold(0.0, f32::max)
 }
 
 /// How well frames and seconds fit at a moment.
-fn beginning(columns: &[Column], (moment, turn): Turned) -> f32 {
-    let sums = sums::of(columns, moment, turn, TIME_GROUPS);
-    Search::new(moment.member, &sums, turn).beginning()
+fn how_well(adder: &mut Adder<'_>, (moment, turn): Turned) -> f32 {
+    beginning(moment.member, &adder.sums(moment, turn))
 }
 
 /// A moment, and what codewords after the border of a minute then do to the level.
@@ -141,16 +144,16 @@ fn turns(moment: Moment, codewords: usize) -> &'static [f32] {
 }
 
 /// The moments that frames and seconds leave probable.
-fn likely(member: Member, columns: &[Column]) -> Vec<Turned> {
-    let moments = member.moments(columns.len()).into_iter();
+fn likely(member: Member, adder: &mut Adder<'_>, codewords: usize) -> Vec<Turned> {
+    let moments = member.moments(codewords).into_iter();
     let all = moments.flat_map(|moment| {
-        let turns = turns(moment, columns.len()).iter();
+        let turns = turns(moment, codewords).iter();
         turns.map(move |&turn| (moment, turn))
     });
-    let judged = all.map(|turned| (beginning(columns, turned), turned));
+    let judged = all.map(|turned| (how_well(adder, turned), turned));
     let judged: Vec<(f32, Turned)> = judged.collect();
     let best = judged.iter().map(|(fit, _)| *fit).fold(0.0, f32::max);
-    let halves = (columns.len() * TIME_GROUPS * GROUP_HALVES) as f32;
+    let halves = (codewords * TIME_GROUPS * GROUP_HALVES) as f32;
     // As nats, a fit counts by the level of the code.
     let least = best - LEFT_OUT * halves / best.max(1.0);
     let likely = judged.into_iter().filter(|(fit, _)| *fit >= least);
@@ -257,10 +260,10 @@ struct Podium {
 
 impl Podium {
     /// Tries all starts of a kind of code.
-    fn hear(&mut self, member: Member, columns: &[Column]) {
-        let likely = likely(member, columns).into_iter();
+    fn hear(&mut self, member: Member, adder: &mut Adder<'_>, codewords: usize) {
+        let likely = likely(member, adder, codewords).into_iter();
         let bounds = likely.map(|(moment, turn)| {
-            let sums = sums::of(columns, moment, turn, GROUPS);
+            let sums = adder.sums(moment, turn);
             (Search::new(member, &sums, turn).bound(), moment, turn)
         });
         let mut bounds: Vec<(f32, Moment, f32)> = bounds.collect();
@@ -274,8 +277,8 @@ impl Podium {
                 self.second = bound;
                 return;
             }
-            let sums = sums::of(columns, moment, turn, GROUPS);
-            let later = usize::from(moment.crosses(columns.len()));
+            let sums = adder.sums(moment, turn);
+            let later = usize::from(moment.crosses(codewords));
             self.minutes(&Search::new(member, &sums, turn), moment, later);
         }
     }
@@ -398,7 +401,7 @@ mod tests {
                 polarity: Polarity::RunsEven,
             };
             let columns: Vec<Column> = halves.chunks_exact(HALVES).map(Column::of).collect();
-            even.hear(member, &columns);
+            even.hear(member, &mut Adder::new(&columns), columns.len());
             let even = even.joint(&halves, &columns).unwrap();
             assert!(even.is_certain() && even.codewords != words);
             let joint = joint(&halves, 25).unwrap();

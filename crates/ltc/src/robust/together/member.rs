@@ -10,10 +10,20 @@ pub(super) struct Member {
 }
 
 /// Whether addresses count on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum Advance {
     Onwards,
     Still,
+}
+
+impl Advance {
+    /// By how many frames so many codewords advance.
+    pub(super) fn frames(self, codewords: usize) -> usize {
+        match self {
+            Self::Onwards => codewords,
+            Self::Still => 0,
+        }
+    }
 }
 
 /// How the level before one codeword follows from that before the last.
@@ -110,15 +120,46 @@ pub(super) struct Now {
     pub(super) digits: [usize; 4],
 }
 
+/// Codewords one after the other that have the same second.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Row {
+    /// The number of the first.
+    pub(super) from: usize,
+    pub(super) codewords: usize,
+    /// The frame of the first.
+    pub(super) frame: usize,
+    /// The second: units and tens.
+    pub(super) seconds: [usize; 2],
+    pub(super) side: Side,
+}
+
 impl Moment {
+    /// So many codewords, as rows.
+    pub(super) fn rows(self, codewords: usize) -> impl Iterator<Item = Row> {
+        let row = move |from| {
+            let now = self.at(from);
+            let [frames, tens, seconds, seconds_tens] = now.digits;
+            let frame = 10 * tens + frames;
+            let left = match self.member.advance {
+                Advance::Onwards => usize::from(self.member.base) - frame,
+                Advance::Still => codewords,
+            };
+            let row = Row {
+                from,
+                codewords: left.min(codewords - from),
+                frame,
+                seconds: [seconds, seconds_tens],
+                side: now.side,
+            };
+            (row.codewords > 0).then_some(row)
+        };
+        std::iter::successors(row(0), move |last| row(last.from + last.codewords))
+    }
+
     /// Of codeword `number`.
     pub(super) fn at(self, number: usize) -> Now {
         let base = usize::from(self.member.base);
-        let frame = usize::from(self.first)
-            + match self.member.advance {
-                Advance::Onwards => number,
-                Advance::Still => 0,
-            };
+        let frame = usize::from(self.first) + self.member.advance.frames(number);
         let minute = 60 * base;
         let (side, frame) = match (frame.checked_sub(minute), self.border) {
             (None, _) => (Side::Before, frame),

@@ -138,15 +138,9 @@ impl<'a> Search<'a> {
     pub(super) fn new(member: Member, sums: &'a [Sums; 2], turn: f32) -> Self {
         let mut steps = [Steps::NONE; GROUPS];
         for (group, steps) in steps.iter_mut().enumerate() {
-            if digit_of_clock(group).is_some() {
-                continue;
+            if digit_of_clock(group).is_none() {
+                *steps = alike(member, sums, group);
             }
-            *steps = if member.correcting() == Some(group) {
-                correct(sums, &[[0, 0]])
-            } else {
-                let all: Vec<usize> = (0..VALUES).collect();
-                same(sums, group, flags(group).unwrap_or(&all))
-            };
         }
         Self {
             member,
@@ -154,18 +148,6 @@ impl<'a> Search<'a> {
             turn,
             steps,
         }
-    }
-
-    /// How well the groups up to the last digit of seconds fit, whatever comes after them.
-    pub(super) fn beginning(&self) -> f32 {
-        let mut ways = [Way::NEVER; 4];
-        for state in [STATES[0], STATES[2]] {
-            ways[state.index()].fit = 0.0;
-        }
-        for (group, steps) in self.steps.iter().enumerate().take(TIME_GROUPS) {
-            ways = next(&ways, steps, group);
-        }
-        ways.iter().map(|way| way.fit).fold(NEVER, f32::max)
     }
 
     /// No way is better than this, whatever minutes and hours are.
@@ -240,6 +222,18 @@ impl<'a> Search<'a> {
     }
 }
 
+/// How well the groups up to the last digit of seconds fit, whatever comes after them.
+pub(super) fn beginning(member: Member, sums: &[Sums; 2]) -> f32 {
+    let mut ways = [Way::NEVER; 4];
+    for state in [STATES[0], STATES[2]] {
+        ways[state.index()].fit = 0.0;
+    }
+    for group in 0..TIME_GROUPS {
+        ways = next(&ways, &alike(member, sums, group), group);
+    }
+    ways.iter().map(|way| way.fit).fold(NEVER, f32::max)
+}
+
 fn next(ways: &[Way; 4], steps: &Steps, group: usize) -> [Way; 4] {
     std::array::from_fn(|to| {
         let come = ways.iter().zip(&steps.0).map(|(way, steps)| Way {
@@ -267,6 +261,18 @@ fn flags_of(member: Member, group: usize) -> &'static [usize] {
 fn fit(fits: &Fits, value: usize) -> f32 {
     fits.get(value).copied().unwrap_or(NEVER)
 }
+
+/// The steps of a group without minutes and hours.
+fn alike(member: Member, sums: &[Sums; 2], group: usize) -> Steps {
+    if member.correcting() == Some(group) {
+        correct(sums, &[[0, 0]])
+    } else {
+        same(sums, group, flags(group).unwrap_or(&ALL))
+    }
+}
+
+/// All values of a group.
+const ALL: [usize; VALUES] = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15];
 
 /// Steps where both sides have the same value.
 fn same(sums: &[Sums; 2], group: usize, values: &[usize]) -> Steps {
