@@ -8,7 +8,8 @@ use std::fs;
 use std::path::Path;
 
 use plumbline_damage::{
-    Added, Codec, Damage, Decibels, Format, Seed, Sound, Source, Speech, White, recorded,
+    Added, Codec, Damage, Decibels, Format, Hum, Mains, Seed, Sound, Source, Speech, White,
+    recorded,
 };
 use plumbline_timecode::{Rate, SampleRate};
 
@@ -20,11 +21,23 @@ type Kind = (&'static str, Option<Box<dyn Damage>>, u64);
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = std::env::args().nth(1).ok_or("usage: damaged FOLDER")?;
-    let kinds: [Kind; 8] = [
+    // Up to 2.4 kHz, where code is.
+    let hum = Hum {
+        mains: Mains::Hertz60,
+        harmonics: 40,
+    };
+    let kinds: [Kind; 11] = [
         ("nothing", None, 1),
         ("white noise, 2 dB louder", Some(over(White, 2.0)), 1),
         ("white noise, 8 dB louder", Some(over(White, 8.0)), 1),
+        ("white noise, 12 dB louder", Some(over(White, 12.0)), 1),
         ("white noise, 16 dB louder", Some(over(White, 16.0)), 1),
+        ("white noise, 24 dB louder", Some(over(White, 24.0)), 1),
+        (
+            "hum of 60 Hz and 39 harmonics, 40 dB louder",
+            Some(over(hum, 40.0)),
+            1,
+        ),
         (
             "white noise, 5 dB louder, on two channels",
             Some(over(White, 5.0)),
