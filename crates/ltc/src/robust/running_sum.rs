@@ -39,13 +39,12 @@ impl RunningSum {
     pub(super) fn parts(&self, borders: impl Iterator<Item = f64>) -> Vec<f32> {
         let mut parts = Vec::with_capacity(borders.size_hint().0);
         let mut before = None;
-        for border in borders {
+        borders.for_each(|border| {
             let until = self.until(border);
-            if let Some(before) = before {
+            if let Some(before) = before.replace(until) {
                 parts.push(whole::single(until - before));
             }
-            before = Some(until);
-        }
+        });
         parts
     }
 }

@@ -4,6 +4,7 @@
 //! squares of the two windows over a sample add up to one, so that spectra that are left as they
 //! are give the sound again.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use realfft::num_complex::Complex32;
@@ -92,11 +93,12 @@ impl Transform {
         let mut frame = vec![0.0; size];
         let mut scratch = self.there.make_scratch_vec();
         for (number, spectrum) in values.chunks_exact_mut(bins).enumerate() {
-            for (n, (value, window)) in frame.iter_mut().zip(&self.window).enumerate() {
-                let sample = (number * hop + n)
-                    .checked_sub(hop)
-                    .and_then(|n| samples.get(n));
-                *value = sample.map_or(0.0, |sample| sample * window);
+            let (part, of_samples) = self.overlap(number, samples.len());
+            frame.fill(0.0);
+            let values = frame[part.clone()].iter_mut();
+            let windowed = samples[of_samples].iter().zip(&self.window[part]);
+            for (value, (sample, window)) in values.zip(windowed) {
+                *value = sample * window;
             }
             // The lengths are those that it was planned for.
             let _ = self
@@ -106,9 +108,19 @@ impl Transform {
         Spectra { values, bins }
     }
 
+    /// Which part of a frame lies on samples, and on which of so many.
+    fn overlap(&self, number: usize, samples: usize) -> (Range<usize>, Range<usize>) {
+        let (size, hop) = (self.size(), self.hop());
+        let begins = number * hop;
+        let from = hop.saturating_sub(begins).min(size);
+        let first = (begins + from - hop).min(samples);
+        let last = (begins + size - hop).min(samples);
+        (from..from + last - first, first..last)
+    }
+
     /// The sound of spectra: so many samples of it.
     pub(super) fn sound(&self, spectra: &Spectra, length: usize) -> Vec<f32> {
-        let (size, hop) = (self.size(), self.hop());
+        let size = self.size();
         let scale = 1.0 / size as f32;
         let mut samples = vec![0.0; length];
         let mut frame = vec![0.0; size];
@@ -121,11 +133,10 @@ impl Transform {
             let _ = self
                 .back
                 .process_with_scratch(&mut spectrum, &mut frame, &mut scratch);
-            for (n, (value, window)) in frame.iter().zip(&self.window).enumerate() {
-                let place = (number * hop + n).checked_sub(hop);
-                if let Some(sample) = place.and_then(|n| samples.get_mut(n)) {
-                    *sample += scale * value * window;
-                }
+            let (part, of_samples) = self.overlap(number, length);
+            let windowed = frame[part.clone()].iter().zip(&self.window[part]);
+            for (sample, (value, window)) in samples[of_samples].iter_mut().zip(windowed) {
+                *sample += scale * value * window;
             }
         }
         samples
