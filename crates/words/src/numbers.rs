@@ -36,8 +36,8 @@ pub fn thousands(n: u64) -> String {
     grouped
 }
 
-/// Odds, given as a power of ten: "40 to one", "3 million to one". Beyond a million million they
-/// say no more than that.
+/// Odds, given as a power of ten: "40 to one", "3 million to one". Beyond ten thousand million they
+/// say no more than that: what tells odds stops not far above.
 pub fn odds(log10: f64) -> String {
     let rounded = |power: f64| 10_f64.powf(power).round().max(1.0);
     match log10 {
@@ -45,8 +45,8 @@ pub fn odds(log10: f64) -> String {
         ..4.0 => format!("{:.0} to one", 10.0 * rounded(log10 - 1.0)),
         ..6.0 => format!("{:.0} thousand to one", rounded(log10 - 3.0)),
         ..9.0 => format!("{:.0} million to one", rounded(log10 - 6.0)),
-        ..12.0 => format!("{:.0} thousand million to one", rounded(log10 - 9.0)),
-        _ => "over a million million to one".into(),
+        ..10.0 => format!("{:.0} thousand million to one", rounded(log10 - 9.0)),
+        _ => "over ten thousand million to one".into(),
     }
 }
 
@@ -154,7 +154,7 @@ mod tests {
             "158 thousand to one",
             "1 million to one",
             "251 million to one",
-            "over a million million to one",
+            "over ten thousand million to one",
         ];
         assert_eq!(said, expected);
     }
