@@ -106,6 +106,11 @@ impl<'a> Adder<'a> {
         }
     }
 
+    /// How many there are.
+    pub(super) fn codewords(&self) -> usize {
+        self.columns.len()
+    }
+
     /// The sums before and after the border. `turn` is what codewords after the border do to the
     /// level, compared with those before it, if nothing corrects.
     pub(super) fn sums(&mut self, moment: Moment, turn: f32) -> [Sums; 2] {
