@@ -15,27 +15,57 @@ pub(crate) struct Finer {
     demodulator: Demodulator,
     /// What a sample half way between two others takes of those on either side, from the nearest on.
     kernel: [f32; REACH],
+    /// Samples in a glimpse.
+    glimpse: usize,
 }
 
 /// So many samples on either side tell what is between them.
 const REACH: usize = 24;
+/// A glimpse has so many samples, more than two codewords of which edges are not told without this...
+const WORDS_IN_GLIMPSE: usize = 1024;
+/// ...and so many parts of a second more: what the edge reader looks ahead.
+const AHEAD: f64 = 64.0;
+/// One glimpse in so many parts of the piece.
+const GLIMPSES: usize = 12;
 
 impl Finer {
     pub(crate) fn new(hertz: f64) -> Self {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "`as` saturates"
+        )]
+        let ahead = (hertz / AHEAD) as usize;
         Self {
             demodulator: Demodulator::at(2.0 * hertz),
             kernel: kernel(),
+            glimpse: WORDS_IN_GLIMPSE + ahead,
         }
     }
 
     /// The codewords in a piece of sound, of which sample 0 is number `from`.
     pub(crate) fn read(&self, piece: &[f32], from: u64) -> Vec<Received> {
         let mut words = Vec::new();
+        if !self.shows(piece) {
+            return words;
+        }
         let mut received = |word: Received| words.push(halved(word, from));
         let mut demodulator = self.demodulator.clone();
         demodulator.push(&self.doubled(piece), &mut received);
         demodulator.finish(&mut received);
         words
+    }
+
+    /// Whether some glimpse of a piece shows edges that come as code has them: most sound that comes
+    /// here has none.
+    fn shows(&self, piece: &[f32]) -> bool {
+        let parts = piece.chunks(piece.len().div_ceil(GLIMPSES).max(self.glimpse));
+        let mut glimpses = parts.map(|part| &part[..part.len().min(self.glimpse)]);
+        glimpses.any(|glimpse| {
+            let mut demodulator = self.demodulator.clone();
+            demodulator.push(&self.doubled(glimpse), &mut |_| ());
+            demodulator.follows()
+        })
     }
 
     /// A piece with twice as many samples.

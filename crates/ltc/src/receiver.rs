@@ -94,10 +94,12 @@ const GROUP: u64 = 5;
 const PATIENCE: u64 = 15;
 /// ...only one in so many is weighed, until code is found again.
 const NOW_AND_THEN: u64 = 8;
-/// The same beside a channel whose code edges show: after so many, and twice as many each time...
-const PATIENCE_BESIDE: u64 = 3;
-/// ...and in the end one in so many. Edges are looked at in glimpses once patience is over.
+/// The same beside a channel whose code edges show: weighed are those after so many...
+const EARLY_LOOKS: [u64; 3] = [0, 4, 16];
+/// ...and then one in so many.
 const RARELY: u64 = 64;
+/// After so many blocks without code, edges are looked at in glimpses there.
+const GAZE_BESIDE: u64 = 2;
 /// Codewords are the same one if they begin within this part of one.
 const SAME: f64 = 0.4;
 /// Codewords that follow each other may part by this much of one.
@@ -304,7 +306,7 @@ impl Receiver {
     /// Looks at edges in glimpses where there was no code for long beside code that edges show, and
     /// steadily again as soon as a glimpse shows what looks like code, or there may be some.
     fn turn_gaze(&mut self, block: &Range<u64>, beside: Beside<'_>) {
-        let may_rest = matches!(beside, Beside::PlainCode) && self.without >= PATIENCE_BESIDE;
+        let may_rest = matches!(beside, Beside::PlainCode) && self.without >= GAZE_BESIDE;
         match self.edges.gaze() {
             Gaze::Steady if may_rest => self.edges.rest(),
             Gaze::Glimpses if !may_rest || self.edges.glimpse(&self.kept, block) => {
@@ -344,8 +346,9 @@ impl Receiver {
         match beside {
             Beside::Weighed(_) => without < PATIENCE || self.next.is_multiple_of(NOW_AND_THEN),
             Beside::PlainCode => {
-                without < PATIENCE_BESIDE
-                    || without < RARELY && without.is_power_of_two()
+                // What was weighed in the last block has not been handed out yet.
+                self.run.is_some()
+                    || EARLY_LOOKS.contains(&without)
                     || without.is_multiple_of(RARELY)
             }
         }

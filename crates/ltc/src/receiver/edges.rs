@@ -26,13 +26,11 @@ pub(super) struct Edges {
 pub(super) enum Gaze {
     /// All of them, as samples come.
     Steady,
-    /// Some of each block, when it is read.
+    /// A glimpse of each block, when it is read.
     Glimpses,
 }
 
-/// A block has so many glimpses...
-const GLIMPSES: u64 = 2;
-/// ...each one of so many parts of it: long enough to know cells from half cells.
+/// A glimpse is one of so many parts of a block: long enough to know cells from half cells.
 const IN_BLOCK: u64 = 16;
 
 impl Edges {
@@ -96,17 +94,14 @@ impl Edges {
         }
     }
 
-    /// Whether a glimpse of a block shows what looks like code.
+    /// Whether a glimpse of a block, its first part, shows what looks like code.
     pub(super) fn glimpse(&mut self, kept: &Kept, block: &Range<u64>) -> bool {
         let length = block.end - block.start;
-        (0..GLIMPSES).any(|number| {
-            let begins = block.start + number * length / GLIMPSES;
-            let glimpse = kept.get(begins..begins + length / IN_BLOCK);
-            self.demodulator.begin_at(begins);
-            self.demodulator
-                .push(glimpse.unwrap_or_default(), &mut |_| ());
-            self.demodulator.follows()
-        })
+        let glimpse = kept.get(block.start..block.start + length / IN_BLOCK);
+        self.demodulator.begin_at(block.start);
+        self.demodulator
+            .push(glimpse.unwrap_or_default(), &mut |_| ());
+        self.demodulator.follows()
     }
 
     /// Whether codewords, each trusted, cover a block.

@@ -26,7 +26,7 @@ fn little(encoding: Encoding, bytes: &[u8], place: Place, out: &mut [f32]) {
         Encoding::S8 => each(bytes, place, out, s8),
         Encoding::S16 => each(bytes, place, out, s16),
         Encoding::S24 if place.bytes_per_frame == 3 => s24_mono(bytes, out),
-        Encoding::S24 => each(bytes, place, out, s24),
+        Encoding::S24 => s24_among(bytes, place, out, ByteOrder::Little),
         Encoding::S32 => each(bytes, place, out, s32),
         Encoding::F32 => each(bytes, place, out, f32::from_le_bytes),
         Encoding::F64 => each(bytes, place, out, f64_sample),
@@ -38,7 +38,10 @@ fn big(encoding: Encoding, bytes: &[u8], place: Place, out: &mut [f32]) {
         Encoding::U8 => each(bytes, place, out, u8_sample),
         Encoding::S8 => each(bytes, place, out, s8),
         Encoding::S16 => each(bytes, place, out, |field| s16(turned(field))),
-        Encoding::S24 => each(bytes, place, out, |field| s24(turned(field))),
+        Encoding::S24 if place.bytes_per_frame == 3 => {
+            each(bytes, place, out, |field| s24(turned(field)));
+        }
+        Encoding::S24 => s24_among(bytes, place, out, ByteOrder::Big),
         Encoding::S32 => each(bytes, place, out, |field| s32(turned(field))),
         Encoding::F32 => each(bytes, place, out, f32::from_be_bytes),
         Encoding::F64 => each(bytes, place, out, |field| f64_sample(turned(field))),
@@ -136,6 +139,40 @@ fn s24_mono(bytes: &[u8], out: &mut [f32]) {
     for (out, &field) in out_rest.iter_mut().zip(fields) {
         *out = s24(field);
     }
+}
+
+/// One sample out of every sample frame of several, each fetched as a word with a byte of its
+/// neighbour's, the next one's if there is one. Twice as fast as byte by byte.
+fn s24_among(bytes: &[u8], place: Place, out: &mut [f32], order: ByteOrder) {
+    let has_next = place.offset + 4 <= place.bytes_per_frame;
+    let word = Place {
+        offset: place.offset - usize::from(!has_next),
+        ..place
+    };
+    match (order, has_next) {
+        (ByteOrder::Little, true) => each(bytes, word, out, |field| {
+            of_lower(i32::from_le_bytes(field))
+        }),
+        (ByteOrder::Little, false) => each(bytes, word, out, |field| {
+            of_upper(i32::from_le_bytes(field))
+        }),
+        (ByteOrder::Big, true) => each(bytes, word, out, |field| {
+            of_upper(i32::from_be_bytes(field))
+        }),
+        (ByteOrder::Big, false) => each(bytes, word, out, |field| {
+            of_lower(i32::from_be_bytes(field))
+        }),
+    }
+}
+
+/// The sample in the lower 24 bits of a word.
+fn of_lower(word: i32) -> f32 {
+    top_aligned(word << 8)
+}
+
+/// The sample in the upper 24 bits of a word.
+fn of_upper(word: i32) -> f32 {
+    top_aligned(word & !0xFF)
 }
 
 /// Four samples out of three words, each at the top of its own; the low eight bits are its
