@@ -172,7 +172,7 @@ impl Envelope {
 
 /// The sample that `pick` prefers to all others: several chains side by side, so that they are
 /// compared several at a time.
-fn extreme(samples: &[f32], pick: impl Fn(f32, f32) -> f32) -> f32 {
+fn extreme(samples: &[f32], pick: impl Fn(f32, f32) -> f32 + Copy) -> f32 {
     let (chunks, _) = samples.as_chunks::<16>();
     let Some((&first, rest)) = chunks.split_first() else {
         return 0.0;
@@ -183,13 +183,19 @@ fn extreme(samples: &[f32], pick: impl Fn(f32, f32) -> f32) -> f32 {
             *lane = pick(*lane, sample);
         }
     }
-    lanes.into_iter().reduce(pick).unwrap_or(0.0)
+    let [a, b, c, d] = fours(&lanes);
+    let [a, b, c, d] = each(each(a, b, pick), each(c, d, pick), pick);
+    pick(pick(a, b), pick(c, d))
+}
+
+fn fours(lanes: &[f32; LONGEST]) -> [[f32; 4]; 4] {
+    let (fours, _) = lanes.as_chunks::<4>();
+    [fours[0], fours[1], fours[2], fours[3]]
 }
 
 /// The highest but one: four lanes at a time, then of the lanes.
 fn second_highest(levels: &[f32; LONGEST]) -> f32 {
-    let (fours, _) = levels.as_chunks::<4>();
-    let [a, b, c, d] = [fours[0], fours[1], fours[2], fours[3]];
+    let [a, b, c, d] = fours(levels);
     let (ab, below_ab) = (each(a, b, higher), each(a, b, lower));
     let (cd, below_cd) = (each(c, d, higher), each(c, d, lower));
     let first = each(ab, cd, higher);

@@ -22,7 +22,7 @@ impl Instant {
         Self(
             sample
                 .wrapping_mul(STEPS)
-                .wrapping_add((fraction * STEPS as f32) as u64),
+                .wrapping_add(u64::from((fraction * STEPS as f32) as u32)),
         )
     }
 
