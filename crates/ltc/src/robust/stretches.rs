@@ -117,7 +117,8 @@ pub(crate) fn agreed(witnesses: &[Witness]) -> Vec<bool> {
         if let Some(&Some(origin)) = run.first() {
             for part in best.counted(witnesses, begins..ends) {
                 let (of_part, origins) = (&witnesses[part.clone()], &best.origins[part.clone()]);
-                if counts(of_part, origins, origin) && best.is_at_home(witnesses, part.clone()) {
+                let counts = counts(of_part, origins, origin) && best.is_even_and_odd(part.clone());
+                if counts && best.is_at_home(witnesses, part.clone()) && best.is_no_shadow(&part) {
                     part.for_each(|n| read[n] = best.agrees(n));
                 }
             }
@@ -172,7 +173,10 @@ fn origin(witness: &Witness, counting: Counting) -> Option<i64> {
 
 /// The best way to cut the codewords into runs.
 struct Runs {
+    counting: Counting,
     score: f32,
+    /// Whether the number of the frame is odd that each codeword has.
+    odd: Vec<bool>,
     /// The origin that each codeword gives.
     origins: Vec<Option<i64>>,
     /// The origin of the run that each codeword is in; none if it is in none.
@@ -222,6 +226,31 @@ impl Runs {
             witness.is_clean && witness.weighed.margin > STRANGER && !self.agrees(n)
         });
         strangers.count() < members
+    }
+
+    /// Whether there are even and odd frames among those of a run that moves. Hum that is in step with
+    /// codewords hits the same half cells in each, and those in which it turns the last bit of the frame
+    /// round agree with each other: all are even, or all odd.
+    fn is_even_and_odd(&self, run: Range<usize>) -> bool {
+        let mut members = run.filter(|&n| self.agrees(n)).map(|n| self.odd[n]);
+        let first = members.next();
+        self.counting == Counting::Still || members.any(|odd| Some(odd) != first)
+    }
+
+    /// Whether most codewords there are of the run, if another run nearby has more. A few that were hit
+    /// alike beside many that were not are no jump: that is known by what follows it.
+    fn is_no_shadow(&self, run: &Range<usize>) -> bool {
+        let members: Vec<usize> = run.clone().filter(|&n| self.agrees(n)).collect();
+        let (Some(first), Some(last)) = (members.first(), members.last()) else {
+            return true;
+        };
+        let beside = (0..self.states.len()).filter(|n| !run.contains(n) && self.agrees(*n));
+        let mut others: HashMap<Option<i64>, usize> = HashMap::new();
+        for other in beside.filter(|&n| self.states[n] != self.states[*first]) {
+            *others.entry(self.states[other]).or_default() += 1;
+        }
+        let most = others.into_values().max().unwrap_or(0);
+        most <= members.len() || 2 * members.len() > last - first
     }
 
     /// Whether a codeword is of the run that it stands in.
@@ -276,8 +305,11 @@ fn best_runs(witnesses: &[Witness], counting: Counting) -> Runs {
             at = leaders[number];
         }
     }
+    let odd = |witness: &Witness| witness.weighed.codeword.digits().frames % 2 == 1;
     Runs {
+        counting,
         score,
+        odd: witnesses.iter().map(odd).collect(),
         origins,
         states: chosen,
     }
@@ -414,6 +446,45 @@ mod tests {
         assert_eq!(count(1890.0), expected);
         // At an even speed none was miscounted: code jumped after it.
         assert!(count(1920.0)[20]);
+    }
+
+    /// What is left of a codeword that nobody could make out.
+    fn lost(word: &mut Witness) {
+        word.weighed = Weighed {
+            codeword: Codeword([0xFF; 10]),
+            margin: 0.0,
+        };
+        word.is_clean = false;
+    }
+
+    /// Of a run with its last bit turned round only every other codeword is left: all even, or all odd.
+    #[test]
+    fn only_even_frames_or_only_odd_ones_are_not_read() {
+        let mut words = run(Count::F24, 0);
+        words.iter_mut().step_by(2).for_each(lost);
+        assert!(!agreed(&words).contains(&true));
+        words[20] = run(Count::F24, 0)[20];
+        assert_eq!(agreed(&words).iter().filter(|read| **read).count(), 21);
+    }
+
+    /// After 25 codewords, one of three says what does not follow from them.
+    #[test]
+    fn a_few_beside_many_are_no_jump() {
+        let shadow = |every: usize| {
+            let mut words = run(Count::F25, 0);
+            let ahead = counting(Count::F25, 800, PolarityRule::Corrected);
+            for (number, word) in words.iter_mut().enumerate().skip(25) {
+                if number % every == 0 {
+                    word.weighed.codeword = ahead[number + 750];
+                } else {
+                    lost(word);
+                }
+            }
+            let read = agreed(&words);
+            assert!(read[..25].iter().all(|read| *read));
+            read[25..].iter().filter(|read| **read).count()
+        };
+        assert_eq!((shadow(1), shadow(3)), (15, 0));
     }
 
     /// Chance gives no runs, however sure each codeword is of itself.
