@@ -87,18 +87,23 @@ def spoken(sentences: tuple[str, ...], folder: Path) -> np.ndarray:
     return sound / np.sqrt(np.mean(sound**2))
 
 
+def in_a_room(sound: np.ndarray, seconds: float, rng: np.random.Generator) -> np.ndarray:
+    """As loud as it is again by what comes back, which falls by 60 dB in so many seconds."""
+    length = int(seconds * RATE)
+    tail = rng.normal(size=length) * np.exp(-6.908 * np.arange(length) / length)
+    tail[: RATE // 500] = 0
+    tail /= np.sqrt(np.sum(tail**2))
+    tail[0] = 1
+    return signal.fftconvolve(sound, tail)[: len(sound)]
+
+
 def heard(world: np.ndarray, ear: Ear, rng: np.random.Generator) -> np.ndarray:
     """What a recorder makes of it."""
     # What comes before is still heard in a room.
     begins = max(0, int((ear.first - 2) * RATE))
     sound = world[begins : int((ear.first + ear.seconds + 1) * RATE)]
     if ear.room:
-        length = int(ear.room * RATE)
-        tail = rng.normal(size=length) * np.exp(-6.908 * np.arange(length) / length)
-        tail[: RATE // 500] = 0
-        tail /= np.sqrt(np.sum(tail**2))
-        tail[0] = 1
-        sound = signal.fftconvolve(sound, tail)[: len(sound)]
+        sound = in_a_room(sound, ear.room, rng)
     # Forwards and backwards, so that the filter does not make it late.
     sound = signal.sosfiltfilt(
         signal.butter(1, ear.band, "bandpass", fs=RATE, output="sos"), sound

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from scipy import signal
 
+from by_sound import in_a_room
 from ltc_checks import Tally, build_reader, run_reader
 from ltc_writer import RATES, Recording, Take, address_of, amplitude, count_on, frames_in_day, record, wav_bytes
 from ltc_writer import words as words_of
@@ -46,15 +46,6 @@ CASES = [
 ]
 
 
-def in_a_room(sound: np.ndarray, random: np.random.Generator) -> np.ndarray:
-    length = int(ROOM_SECONDS * SAMPLE_RATE)
-    tail = random.normal(size=length) * 10 ** (-3 * np.arange(length) / length)
-    tail[: SAMPLE_RATE // 500] = 0
-    tail /= np.sqrt(np.sum(tail**2))
-    tail[0] = 1
-    return signal.fftconvolve(sound, tail)[: len(sound)]
-
-
 def made(case: Case, random: np.random.Generator) -> Recording:
     """A recording, and what was sent."""
     per_second, base = RATES[case.rate]
@@ -65,7 +56,7 @@ def made(case: Case, random: np.random.Generator) -> Recording:
     recording = record([take], SECONDS * SAMPLE_RATE, SAMPLE_RATE)
     speech = spoken(random, SECONDS * SAMPLE_RATE)
     if case.room:
-        speech = in_a_room(speech, random)
+        speech = in_a_room(speech, ROOM_SECONDS, random)
     loudness = np.sqrt(np.mean(recording.samples**2) / np.mean(speech**2)) * 10 ** (case.over / 20)
     recording.samples = recording.samples + loudness * speech
     recording.samples *= PEAK / np.abs(recording.samples).max()

@@ -219,32 +219,22 @@ fn codewords_with_flipped_bits_are_no_frames() {
 }
 
 /// Hum with forty harmonics far louder than the code hits the same half-cells in each codeword, where it
-/// is in step with them: codewords that were damaged alike bore each other out, 16 seconds or a frame
-/// off.
+/// is in step with them: ten codewords that were damaged alike bore each other out, beside the few that
+/// were right.
 #[test]
-fn codewords_that_hum_damages_alike_are_no_frames() {
-    for (mains, rate, louder, seed, codewords) in [
-        (Mains::Hertz50, Rate::F25, 33.0, 781_000_005, 300),
-        (Mains::Hertz60, Rate::F29_97, 40.0, 779_000_001, 500),
-    ] {
-        let seed = Seed::tuning(seed);
-        let source = Source {
-            user_bits: UserBitsSent::Constant(UserBits(0x2511_2601)),
-            ..Source::new(rate, SampleRate::hertz(48_000).unwrap())
-        };
-        let hum = Hum {
-            mains,
-            harmonics: 40,
-        };
-        let take = source
-            .at_dbfs(-40.0)
-            .unwrap()
-            .take(codewords, seed)
-            .unwrap();
-        let take = take
-            .damaged(seed, &[&Added::over_code(hum, Decibels(louder))])
-            .unwrap();
-        let score = Score::of(&take, &Plumbline.read(&take));
-        assert_eq!(score.wrong, 0, "{rate}: {score:?}");
-    }
+fn codewords_that_hum_damages_alike_are_no_jump() {
+    let seed = Seed::tuning(781_000_005);
+    let source = Source {
+        user_bits: UserBitsSent::Constant(UserBits(0x2511_2601)),
+        ..Source::new(Rate::F25, SampleRate::hertz(48_000).unwrap())
+    };
+    let hum = Hum {
+        mains: Mains::Hertz50,
+        harmonics: 40,
+    };
+    let take = source.at_dbfs(-40.0).unwrap().take(300, seed).unwrap();
+    let hum = Added::over_code(hum, Decibels(33.0));
+    let take = take.damaged(seed, &[&hum]).unwrap();
+    let score = Score::of(&take, &Plumbline.read(&take));
+    assert!(score.right > 0 && score.wrong == 0, "{score:?}");
 }

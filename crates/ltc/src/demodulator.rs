@@ -93,6 +93,14 @@ impl Demodulator {
         self.line.begin_at(sample);
     }
 
+    /// Whether a glimpse of sound ends with edges that come as code has them: looked at as if it were all
+    /// there is, from that sample on.
+    pub(crate) fn glimpses(&mut self, begins: u64, samples: &[f32]) -> bool {
+        self.begin_at(begins);
+        self.push(samples, &mut |_| ());
+        self.follows()
+    }
+
     /// Whether edges come as code has them, whatever their bits say: as of half cells and of whole ones.
     pub(crate) fn follows(&self) -> bool {
         self.cells.follows()

@@ -45,27 +45,23 @@ impl Finer {
 
     /// The codewords in a piece of sound, of which sample 0 is number `from`.
     pub(crate) fn read(&self, piece: &[f32], from: u64) -> Vec<Received> {
+        let mut demodulator = self.demodulator.clone();
         let mut words = Vec::new();
-        if !self.shows(piece) {
+        if !self.shows(&mut demodulator, piece) {
             return words;
         }
         let mut received = |word: Received| words.push(halved(word, from));
-        let mut demodulator = self.demodulator.clone();
+        demodulator.begin_at(0);
         demodulator.push(&self.doubled(piece), &mut received);
         demodulator.finish(&mut received);
         words
     }
 
-    /// Whether some glimpse of a piece shows edges that come as code has them: most sound that comes
-    /// here has none.
-    fn shows(&self, piece: &[f32]) -> bool {
+    /// Whether some glimpse of a piece shows what looks like code: most sound that comes here has none.
+    fn shows(&self, demodulator: &mut Demodulator, piece: &[f32]) -> bool {
         let parts = piece.chunks(piece.len().div_ceil(GLIMPSES).max(self.glimpse));
         let mut glimpses = parts.map(|part| &part[..part.len().min(self.glimpse)]);
-        glimpses.any(|glimpse| {
-            let mut demodulator = self.demodulator.clone();
-            demodulator.push(&self.doubled(glimpse), &mut |_| ());
-            demodulator.follows()
-        })
+        glimpses.any(|glimpse| demodulator.glimpses(0, &self.doubled(glimpse)))
     }
 
     /// A piece with twice as many samples.

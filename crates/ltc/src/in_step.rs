@@ -2,10 +2,10 @@
 //!
 //! Where edges show the code of one channel, the time is known, and sound without code on the others
 //! is weighed less and less often: at once, after four blocks, after sixteen, and then once in two
-//! minutes. Edges are looked at in glimpses then, an eighth of a second in each block; where a glimpse looks
-//! like code, all that came since the block before is looked at again. So plain code that begins late on
-//! another channel is found where it begins, if it goes on for two seconds; code under noise, at the next
-//! of those looks.
+//! minutes. Edges are looked at in glimpses then, an eighth of each second; where a glimpse looks like code,
+//! all that came since the block before is looked at again. So plain code that begins late on another
+//! channel is found where it begins, if it goes on for a second; code under noise, at the next of those
+//! looks.
 //!
 //! Where edges show no code, but it is weighed on several channels and is the same on them, as on the
 //! two tracks of a camera, they are heard together: see `robust/channels.rs`. So are those of which ten

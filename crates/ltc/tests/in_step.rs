@@ -176,10 +176,10 @@ fn a_start_that_no_channel_tells_by_itself_is_told_by_two() {
     }
 }
 
-/// Edges are only glimpsed by then: plain code that comes for a little more than two seconds is read whole
-/// all the same, wherever it begins.
+/// Edges are only glimpsed by then: plain code that comes for a little more than a second is read whole all
+/// the same, wherever it begins.
 #[test]
-fn beside_plain_code_two_seconds_of_other_plain_code_is_seen() {
+fn beside_plain_code_a_second_of_other_plain_code_is_seen() {
     let plain = code(25 * 60);
     let mut beside = noise(plain.len(), 0.001, 211);
     let bursts = [20.3, 27.0, 33.9, 41.55, 52.2];
@@ -190,14 +190,14 @@ fn beside_plain_code_two_seconds_of_other_plain_code_is_seen() {
             reason = "small"
         )]
         let begins = (begins * 48_000.0) as usize;
-        for (sample, code) in beside[begins..].iter_mut().zip(&plain[..1920 * 54]) {
+        for (sample, code) in beside[begins..].iter_mut().zip(&plain[..1920 * 30]) {
             *sample += code;
         }
     }
     let planes: [&[f32]; 2] = [&plain, &beside];
     let read = received(&planes, 4096);
     let trusted = trusted(&read[1]);
-    assert!(trusted >= bursts.len() * 53, "{trusted}");
+    assert!(trusted >= bursts.len() * 29, "{trusted}");
     assert_eq!(received(&planes, 1001), read);
 }
 

@@ -26,11 +26,13 @@ pub(super) struct Edges {
 pub(super) enum Gaze {
     /// All of them, as samples come.
     Steady,
-    /// A glimpse of each block, when it is read.
+    /// Some of each block, when it is read.
     Glimpses,
 }
 
-/// A glimpse is one of so many parts of a block: long enough to know cells from half cells.
+/// A block has so many glimpses...
+const GLIMPSES: u64 = 2;
+/// ...each one of so many parts of it: long enough to know cells from half cells.
 const IN_BLOCK: u64 = 16;
 
 impl Edges {
@@ -94,14 +96,14 @@ impl Edges {
         }
     }
 
-    /// Whether a glimpse of a block, its first part, shows what looks like code.
+    /// Whether a glimpse of a block shows what looks like code.
     pub(super) fn glimpse(&mut self, kept: &Kept, block: &Range<u64>) -> bool {
         let length = block.end - block.start;
-        let glimpse = kept.get(block.start..block.start + length / IN_BLOCK);
-        self.demodulator.begin_at(block.start);
-        self.demodulator
-            .push(glimpse.unwrap_or_default(), &mut |_| ());
-        self.demodulator.follows()
+        (0..GLIMPSES).any(|number| {
+            let begins = block.start + number * length / GLIMPSES;
+            let glimpse = kept.get(begins..begins + length / IN_BLOCK);
+            (self.demodulator).glimpses(begins, glimpse.unwrap_or_default())
+        })
     }
 
     /// Whether codewords, each trusted, cover a block.

@@ -117,9 +117,12 @@ pub(crate) fn agreed(witnesses: &[Witness]) -> Vec<bool> {
         if let Some(&Some(origin)) = run.first() {
             for part in best.counted(witnesses, begins..ends) {
                 let (of_part, origins) = (&witnesses[part.clone()], &best.origins[part.clone()]);
-                let counts = counts(of_part, origins, origin) && best.is_even_and_odd(part.clone());
-                if counts && best.is_at_home(witnesses, part.clone()) && best.is_no_shadow(&part) {
-                    part.for_each(|n| read[n] = best.agrees(n));
+                let is_read = counts(of_part, origins, origin)
+                    && best.is_at_home(witnesses, &part)
+                    && best.is_even_and_odd(witnesses, &part)
+                    && best.is_no_shadow(&part);
+                if is_read {
+                    best.members(&part).for_each(|n| read[n] = true);
                 }
             }
         }
@@ -175,8 +178,6 @@ fn origin(witness: &Witness, counting: Counting) -> Option<i64> {
 struct Runs {
     counting: Counting,
     score: f32,
-    /// Whether the number of the frame is odd that each codeword has.
-    odd: Vec<bool>,
     /// The origin that each codeword gives.
     origins: Vec<Option<i64>>,
     /// The origin of the run that each codeword is in; none if it is in none.
@@ -199,7 +200,7 @@ impl Runs {
         let mut parts = Vec::new();
         let mut begins = run.start;
         let mut before: Option<&Witness> = None;
-        for number in run.clone().filter(|&n| self.agrees(n)) {
+        for number in self.members(&run) {
             let witness = &witnesses[number];
             let miscounted = before.replace(witness).is_some_and(|before| {
                 let between = (witness.place - before.place) as f64;
@@ -218,39 +219,41 @@ impl Runs {
     ///
     /// Where a bit is flipped in every codeword, some few have the same one flipped and agree with
     /// each other, but among many that do not.
-    fn is_at_home(&self, witnesses: &[Witness], run: Range<usize>) -> bool {
-        let members = run.clone().filter(|&n| self.agrees(n)).count();
+    fn is_at_home(&self, witnesses: &[Witness], run: &Range<usize>) -> bool {
         let home = run.start.saturating_sub(HOME)..(run.end + HOME).min(witnesses.len());
         let strangers = home.filter(|&n| {
             let witness = &witnesses[n];
             witness.is_clean && witness.weighed.margin > STRANGER && !self.agrees(n)
         });
-        strangers.count() < members
+        strangers.count() < self.members(run).count()
     }
 
     /// Whether there are even and odd frames among those of a run that moves. Hum that is in step with
     /// codewords hits the same half cells in each, and those in which it turns the last bit of the frame
     /// round agree with each other: all are even, or all odd.
-    fn is_even_and_odd(&self, run: Range<usize>) -> bool {
-        let mut members = run.filter(|&n| self.agrees(n)).map(|n| self.odd[n]);
-        let first = members.next();
-        self.counting == Counting::Still || members.any(|odd| Some(odd) != first)
+    fn is_even_and_odd(&self, witnesses: &[Witness], run: &Range<usize>) -> bool {
+        let odd = |n: usize| witnesses[n].weighed.codeword.digits().frames % 2;
+        let mut odds = self.members(run).map(odd);
+        let first = odds.next();
+        self.counting == Counting::Still || odds.any(|odd| Some(odd) != first)
     }
 
     /// Whether most codewords there are of the run, if another run nearby has more. A few that were hit
     /// alike beside many that were not are no jump: that is known by what follows it.
     fn is_no_shadow(&self, run: &Range<usize>) -> bool {
-        let members: Vec<usize> = run.clone().filter(|&n| self.agrees(n)).collect();
-        let (Some(first), Some(last)) = (members.first(), members.last()) else {
+        let members: Vec<usize> = self.members(run).collect();
+        let (Some(&first), Some(&last)) = (members.first(), members.last()) else {
             return true;
         };
-        let beside = (0..self.states.len()).filter(|n| !run.contains(n) && self.agrees(*n));
-        let mut others: HashMap<Option<i64>, usize> = HashMap::new();
-        for other in beside.filter(|&n| self.states[n] != self.states[*first]) {
-            *others.entry(self.states[other]).or_default() += 1;
-        }
-        let most = others.into_values().max().unwrap_or(0);
-        most <= members.len() || 2 * members.len() > last - first
+        let all = 0..self.states.len();
+        let others = self.members(&all).filter_map(|n| self.states[n]);
+        let others = others.filter(|&other| Some(other) != self.states[first]);
+        most_alike(others) <= members.len() || 2 * members.len() > last - first
+    }
+
+    /// The codewords among some that are of the run that they stand in.
+    fn members(&self, among: &Range<usize>) -> impl Iterator<Item = usize> {
+        among.clone().filter(|&n| self.agrees(n))
     }
 
     /// Whether a codeword is of the run that it stands in.
@@ -305,11 +308,9 @@ fn best_runs(witnesses: &[Witness], counting: Counting) -> Runs {
             at = leaders[number];
         }
     }
-    let odd = |witness: &Witness| witness.weighed.codeword.digits().frames % 2 == 1;
     Runs {
         counting,
         score,
-        odd: witnesses.iter().map(odd).collect(),
         origins,
         states: chosen,
     }
@@ -350,11 +351,8 @@ fn counts(witnesses: &[Witness], origins: &[Option<i64>], origin: i64) -> bool {
         .filter(|(_, own)| **own == Some(origin));
     let members: Vec<&Witness> = members.map(|(witness, _)| witness).collect();
     let clean: Vec<&&Witness> = members.iter().filter(|witness| witness.is_clean).collect();
-    let mut others: HashMap<i64, usize> = HashMap::new();
-    for other in origins.iter().flatten().filter(|&&other| other != origin) {
-        *others.entry(*other).or_default() += 1;
-    }
-    let rival = others.into_values().max().unwrap_or(0);
+    let others = origins.iter().flatten().copied();
+    let rival = most_alike(others.filter(|&other| other != origin));
     let sure = clean
         .iter()
         .filter(|witness| witness.weighed.margin > LONE_MARGIN)
@@ -362,6 +360,14 @@ fn counts(witnesses: &[Witness], origins: &[Option<i64>], origin: i64) -> bool {
     let share = clean.len() as f64 / members.len().max(1) as f64;
     let enough = clean.len() >= CLEAN && members.len() >= RIVAL * rival || sure >= 2 && rival <= 1;
     share >= CLEAN_SHARE && enough
+}
+
+/// How often the origin comes that comes most often.
+fn most_alike(origins: impl Iterator<Item = i64>) -> usize {
+    let mut origins: Vec<i64> = origins.collect();
+    origins.sort_unstable();
+    let alike = origins.chunk_by(|a, b| a == b).map(<[i64]>::len);
+    alike.max().unwrap_or(0)
 }
 
 #[cfg(test)]
