@@ -11,9 +11,8 @@ use super::running_sum::RunningSum;
 use super::spectra::{Spectra, Transform, Weights};
 use super::whole;
 
-/// How many frames and bins the power of the noise is averaged over.
-const FRAMES: usize = 3;
-const BINS: usize = 7;
+/// So many bins beside each other, or frames one after the other, the power of the noise is averaged over.
+const ALIKE: usize = 7;
 /// Where little is known of the channel, it is drawn towards nought by this part of what is known of it
 /// where code is loudest against what is heard: in the bins with least, which have this share of all
 /// that the code explains.
@@ -80,14 +79,18 @@ impl Model {
         }
     }
 
-    /// One over the power of what is left.
+    /// One over the power of what is left. Noise comes at moments, as hisses and clicks do, or at pitches,
+    /// as hums and vowels do: the mean of what it is if either is so.
     pub(super) fn weights(&self, transform: &Transform, heard: &Spectra, floor: Floor) -> Weights {
-        let left = self.left(heard);
+        let power = self.left(heard).power();
         let floor = (floor.0 * loudest(&self.code)).max(f32::MIN_POSITIVE);
-        let power = transform.hop() as f32;
-        left.power()
-            .smooth(FRAMES, BINS)
-            .map(|left| power / left.max(floor))
+        let of_moments = power.smooth(1, ALIKE);
+        let mut weights = power.smooth(ALIKE, 1);
+        let half = transform.hop() as f32 / 2.0;
+        for (weight, of_moment) in weights.values.iter_mut().zip(of_moments.values) {
+            *weight = half / weight.max(floor) + half / of_moment.max(floor);
+        }
+        weights
     }
 
     /// The log-likelihood slopes of half cells under such weights: each one's own part of the model is put back,
@@ -352,9 +355,9 @@ mod tests {
         let weights = heard.power().map(|_| 1.0);
         let model = Model::new(&transform, &heard, &weights, &clock, &levels, LENGTH);
         assert!((model.late - 2.0).abs() < 0.15, "{}", model.late);
-        let low = model.channel[8];
-        // Two samples of eight turns in 1024.
-        let turn = std::f32::consts::TAU * 2.0 * 8.0 / 1024.0;
+        let low = model.channel[4];
+        // Two samples of four turns in a frame.
+        let turn = std::f32::consts::TAU * 2.0 * 4.0 / transform.size() as f32;
         assert!((low.arg() + turn).abs() < 0.02, "{low}");
         assert!((low.norm() - 0.5).abs() < 0.05, "{low}");
         let left = model.weights(&transform, &heard, Floor(0.003));

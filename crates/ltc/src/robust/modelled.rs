@@ -5,13 +5,13 @@ use super::echoes::without_echoes;
 use super::frame_clock::FrameClock;
 use super::level::Level;
 use super::model::{Floor, Model};
-use super::pattern::HALVES;
+use super::pattern::{HALVES, Prior};
 use super::residue::{self, disturbance};
 use super::running_sum::RunningSum;
 use super::smoother::Wander;
 use super::sound::Sound;
 use super::spectra::{Transform, Weights};
-use super::trellis::{self, of_codewords};
+use super::trellis::{self, of_anything, of_codewords};
 use super::weigh::{Weighed, Zeros, is_another_word, is_synchronized, weigh};
 use crate::{Direction, Disturbance};
 
@@ -44,6 +44,8 @@ pub(super) struct Modelled {
     over: Disturbance,
 }
 
+/// How often the code is taken out.
+const ROUNDS: usize = 3;
 /// How often the clock is followed.
 const CLOCK_ROUNDS: usize = 3;
 /// How often the clock is moved to where the channel has the code, until it is off by less than
@@ -54,47 +56,98 @@ const FARTHEST: f64 = 1.25;
 /// How far the steepest edges may move the clock, in half cells: it was followed before.
 const FINE: f64 = 0.04;
 
+/// What a sound is taken for.
+#[derive(Debug, Clone, Copy)]
+struct Taken<'a> {
+    transform: &'a Transform,
+    sound: &'a Sound<'a>,
+    floor: Floor,
+}
+
+/// The code taken out once, and what the noise then shows.
+struct Round {
+    clock: FrameClock,
+    /// The levels that were expected.
+    levels: Vec<f32>,
+    model: Model,
+    weights: Weights,
+    /// What each half cell says.
+    slopes: Vec<f32>,
+    /// The sound whitened by the noise alone. Edges are as steep as the channel has them; but where the
+    /// noise is much louder at some pitches than at others, little is left of edges.
+    steep: RunningSum,
+}
+
+impl Taken<'_> {
+    /// Takes code of such levels out of the sound, as it is heard under such weights.
+    fn round(self, clock: FrameClock, weights: &Weights, levels: Vec<f32>) -> Round {
+        let Self {
+            transform,
+            sound,
+            floor,
+        } = self;
+        let (spectra, length) = (&sound.spectra, sound.samples.len());
+        let (clock, model) = placed(transform, sound, clock, weights, &levels);
+        let weights = model.weights(transform, spectra, floor);
+        Round {
+            slopes: model.hear(transform, spectra, &weights, &clock, &levels, length),
+            steep: RunningSum::of(&transform.sound(&spectra.weighted(&weights), length)),
+            clock,
+            levels,
+            model,
+            weights,
+        }
+    }
+
+    /// The same with the levels and the clock that the round before has come to.
+    fn next(self, before: &Round) -> Round {
+        let levels = trellis::expected_levels(&before.slopes, of_anything);
+        let fine = before
+            .clock
+            .followed(&before.steep, &levels, Wander::SETTLED);
+        let clock = if fine.is_within(FINE * before.clock.half(), &before.clock) {
+            fine
+        } else {
+            before.clock.clone()
+        };
+        self.round(clock, &before.weights, levels)
+    }
+}
+
 impl Modelled {
-    /// Takes the code out of the sound to see the noise, and weighs by it. That takes two rounds:
-    /// what was whitened by all that is heard hides what the code itself is.
+    /// Takes the code out of the sound to see the noise, and weighs by it. That takes some rounds:
+    /// what was whitened by all that is heard hides what the code itself is. Nothing is presumed of the
+    /// synchronizing words: where others stand, what they differ in would be taken for noise.
     pub(super) fn of(
         transform: &Transform,
         sound: &Sound<'_>,
         clock: FrameClock,
         floor: Floor,
     ) -> Self {
-        let (spectra, length) = (&sound.spectra, sound.samples.len());
-        let clock = followed(&sound.white, clock);
-        let levels = expected(&sound.white, &clock);
-        let (clock, model) = placed(transform, sound, clock, &sound.weights, &levels);
-        let weights = model.weights(transform, spectra, floor);
-        let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
-        let levels = trellis::expected_levels(&slopes, of_codewords);
-        // Whitened by the noise alone, edges are as steep as the channel has them; but where the noise
-        // is much louder at some pitches than at others, little is left of edges.
-        let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
-        let fine = clock.followed(&steep, &levels, Wander::SETTLED);
-        let clock = if fine.is_within(FINE * clock.half(), &clock) {
-            fine
-        } else {
-            clock
+        let taken = Taken {
+            transform,
+            sound,
+            floor,
         };
-        let (clock, model) = placed(transform, sound, clock, &weights, &levels);
-        let weights = model.weights(transform, spectra, floor);
-        let slopes = model.hear(transform, spectra, &weights, &clock, &levels, length);
-        let level = sound.loudness(&clock, &trellis::expected_levels(&slopes, of_codewords));
+        let clock = followed(&sound.white, clock);
+        let levels = expected(&sound.white, &clock, of_anything);
+        let mut round = taken.round(clock, &sound.weights, levels);
+        for _ in 1..ROUNDS {
+            round = taken.next(&round);
+        }
+        let levels = trellis::expected_levels(&round.slopes, of_codewords);
+        let level = sound.loudness(&round.clock, &levels);
         let over = disturbance(&residue::Heard {
             transform,
             sound,
-            model: &model,
-            levels: &levels,
+            model: &round.model,
+            levels: &round.levels,
             level,
         });
-        let steep = RunningSum::of(&transform.sound(&spectra.weighted(&weights), length));
         Self {
-            clock,
-            slopes,
-            steep,
+            clock: round.clock,
+            slopes: round.slopes,
+            steep: round.steep,
             level,
             over,
         }
@@ -120,7 +173,6 @@ impl Modelled {
             level,
             over,
         } = self;
-        // The model knows the synchronizing word and would find it anywhere.
         let clean = either_clean([&sound.white, steep], clock);
         let length = sound.samples.len() as f64;
         let words = weighed(slopes);
@@ -178,9 +230,9 @@ fn placed(
 }
 
 /// The levels of half cells that the integrals of a sound make expect.
-fn expected(sound: &RunningSum, clock: &FrameClock) -> Vec<f32> {
+fn expected(sound: &RunningSum, clock: &FrameClock, prior: impl Fn(usize) -> Prior) -> Vec<f32> {
     let integrals = clock.integrals(sound);
-    trellis::expected_levels(&Level::of(&integrals).slopes(&integrals), of_codewords)
+    trellis::expected_levels(&Level::of(&integrals).slopes(&integrals), prior)
 }
 
 /// Whether the synchronizing word of each codeword stands there by itself, in the sound in which more
@@ -218,7 +270,7 @@ fn followed(sound: &RunningSum, mut clock: FrameClock) -> FrameClock {
         } else {
             Wander::SETTLED
         };
-        clock = clock.followed(sound, &expected(sound, &clock), wander);
+        clock = clock.followed(sound, &expected(sound, &clock, of_codewords), wander);
     }
     clock
 }

@@ -270,4 +270,25 @@ mod tests {
             }
         }
     }
+
+    /// The same bit of every synchronizing word is wrong, under noise that hides it now and then. One or the
+    /// other may look right by chance, but never most.
+    #[test]
+    fn codewords_with_another_word_where_they_are_synchronized_are_no_code() {
+        let pieces = Pieces::new(48_000.0);
+        for bit in 64..80 {
+            let mut codewords = counting(Count::F25, 76, PolarityRule::Corrected);
+            for codeword in &mut codewords {
+                codeword.0[bit / 8] ^= 1 << (bit % 8);
+            }
+            let code = sound(Rate::F25, 1.0, 5, &codewords);
+            for rms in [0.35, 0.7, 1.0] {
+                let mut code = code.clone();
+                Random::new(52).add_to(&mut code, rms);
+                let reading = pieces.read(&code, &[], None);
+                let of_code = reading.counts_on() || reading.is_mostly_clean();
+                assert!(!of_code, "bit {bit} under {rms}");
+            }
+        }
+    }
 }

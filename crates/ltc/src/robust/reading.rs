@@ -67,7 +67,7 @@ impl Fit {
     fn of(words: &[Heard], likelihood: f64) -> Self {
         Self {
             count_on: opinions::count_on(words),
-            clean: words.iter().filter(|word| word.is_clean).count(),
+            clean: clean(words),
             likelihood,
         }
     }
@@ -81,6 +81,11 @@ impl Fit {
         let said = said.then(self.likelihood.total_cmp(&other.likelihood));
         said == Ordering::Greater
     }
+}
+
+/// How many synchronizing words stand there by themselves.
+fn clean(words: &[Heard]) -> usize {
+    words.iter().filter(|word| word.is_clean).count()
 }
 
 impl Reading {
@@ -167,7 +172,10 @@ impl Pieces {
             }
         };
         let beside = (!sound.beside.is_empty()).then_some(Other::Beside);
-        let others = beside.into_iter().chain(LOSSY_FLOORS.map(Other::Floor));
+        // Where hardly a synchronizing word stands by itself, no other floor makes codewords of it.
+        let may_be_code = clean(&first) >= FEW;
+        let floors = LOSSY_FLOORS.into_iter().filter(|_| may_be_code);
+        let others = beside.into_iter().chain(floors.map(Other::Floor));
         let words = opinions::best(&first, others.map(ask));
         Reading {
             run: Some(run),

@@ -87,6 +87,11 @@ pub(super) fn of_codewords(cell: usize) -> Prior {
     prior(cell % CELLS)
 }
 
+/// Of bits of which nothing is known.
+pub(super) fn of_anything(_: usize) -> Prior {
+    Prior::Open
+}
+
 fn cells(slopes: &[f32], prior: impl Fn(usize) -> Prior) -> impl Iterator<Item = Cell> {
     let halves = slopes.chunks_exact(2).enumerate();
     halves.map(move |(number, halves)| Cell::new(halves, prior(number)))
