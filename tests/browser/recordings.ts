@@ -25,6 +25,8 @@ export const recordings = {
   camera: join(FOLDER, 'north-quay.mov'),
   phone: join(FOLDER, 'memo.m4a'),
   unfinished: join(FOLDER, 'battery-died.mov'),
+  /** The code leaks into the channel of the sound, 30 dB down. */
+  leaking: join(FOLDER, 'boom-beside-code.wav'),
   pictures: join(FOLDER, 'gulls.mp4'),
 };
 
@@ -136,6 +138,8 @@ function movies(): void {
   ffmpeg(...pictures, '-i', recordings.demo, ...twice, ...stamped, recordings.camera);
   ffmpeg('-i', recordings.demo, '-c:a', 'aac', '-b:a', '192k', recordings.phone);
   ffmpeg(...pictures, '-t', '1', '-c:v', 'mpeg4', recordings.pictures);
+  const leak = ['-af', 'pan=stereo|c0=c0+0.03*c1|c1=c1', '-c:a', 'pcm_s24le'];
+  ffmpeg('-i', recordings.demo, ...leak, recordings.leaking);
   const whole = readFileSync(recordings.camera);
   // The index is the last thing that is written.
   writeFileSync(recordings.unfinished, whole.subarray(0, whole.lastIndexOf('moov') - 4));

@@ -6,10 +6,14 @@ import { expect, type Plumbline, test } from './site';
 
 const report = () => reportOf(recordings.demo);
 
-/** Reads the demo recording on a page that hands its files over, and begins a copy of it. */
-async function stamp(plumbline: Plumbline, channels = 'all'): Promise<void> {
+/** Reads a recording on a page that hands its files over, and begins a copy of it. */
+async function stamp(
+  plumbline: Plumbline,
+  channels = 'all',
+  recording: string = recordings.demo,
+): Promise<void> {
   await plumbline.page.evaluate(WAYS['from the page']);
-  await plumbline.drop(recordings.demo);
+  await plumbline.drop(recording);
   await plumbline.isRead();
   await plumbline.page.getByLabel('Channels in the copy').selectOption({ label: channels });
   await plumbline.button('Stamped copy').click();
@@ -55,6 +59,17 @@ test('the code can be left out of it', async ({ plumbline }) => {
   const kept = samplesOf(recordings.demo).filter((_, channel) => channel !== code!.channel);
   expect(samplesOf(path)).toEqual(kept);
   expect(reportOf(path).codes).toEqual([]);
+});
+
+test('a channel into which the code only leaks stays in a copy without it', async ({ plumbline }) => {
+  await stamp(plumbline, 'all but the code', recordings.leaking);
+  const [own, leaked] = reportOf(recordings.leaking).codes;
+  expect([own!.channel, leaked!.channel]).toEqual([1, 0]);
+  await expect(plumbline.page.locator('.outcome')).toContainText('1 channel, read back');
+  const downloaded = plumbline.page.waitForEvent('download');
+  await plumbline.page.getByRole('link', { name: 'Save it' }).click();
+  const path = await (await downloaded).path();
+  expect(samplesOf(path)).toEqual(samplesOf(recordings.leaking).slice(0, 1));
 });
 
 test('saved straight to the disk; nothing comes of it where somebody thinks better of it', async ({

@@ -42,7 +42,7 @@ class Case:
 CASES = [
     Case(rate, over, room, least)
     for rate in ("25", "29.97")
-    for over, room, least in ((10, False, 95), (10, True, 93), (20, False, 80), (20, True, 64))
+    for over, room, least in ((10, False, 97), (10, True, 96), (20, False, 87), (20, True, 75))
 ]
 
 

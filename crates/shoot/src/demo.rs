@@ -69,12 +69,13 @@ fn make() -> Result<Vec<u8>, MadeUpError> {
     )
 }
 
-/// The plug moves two thirds into the first codeword and is back one third into the second.
+/// The plug moves one third into the first codeword and is back two thirds into the second: too little is left
+/// of either to tell its address.
 fn unplug(number: i64, codeword: &mut [f32]) {
     let third = codeword.len() / 3;
     let silent = match number {
-        DROPOUT => 2 * third..codeword.len(),
-        number if number == DROPOUT + 1 => 0..third,
+        DROPOUT => third..codeword.len(),
+        number if number == DROPOUT + 1 => 0..2 * third,
         _ => return,
     };
     codeword.get_mut(silent).unwrap_or_default().fill(0.0);

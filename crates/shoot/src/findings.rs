@@ -82,6 +82,13 @@ pub(crate) struct File<'a> {
     pub(crate) codec: Option<Codec>,
 }
 
+/// Whether what was found is about another channel's code that leaks in.
+pub(crate) fn is_a_leak(found: &[Found]) -> bool {
+    found
+        .iter()
+        .any(|found| found.finding.kind == FindingKind::Bled)
+}
+
 /// What is wrong with the signal. Code that leaks in is quiet and lies under something, as it should.
 fn signal(facts: &Facts<'_>, codec: Option<Codec>, others: &[Facts<'_>]) -> Vec<Found> {
     let leaks = bleed::all(facts, others);

@@ -176,7 +176,10 @@ impl RecordingReader {
         });
         let found: Vec<Vec<Found>> = found.collect();
         let heard = codes.into_iter().zip(found);
-        let heard: Vec<Heard<'_>> = heard.map(|(facts, found)| Heard { facts, found }).collect();
+        let mut heard: Vec<Heard<'_>> =
+            heard.map(|(facts, found)| Heard { facts, found }).collect();
+        // A channel's own code is better than what leaks into another.
+        heard.sort_by_key(|heard| findings::is_a_leak(&heard.found));
         let timebase = heard.first().map(|heard| heard.facts.timebase);
         let report = Report {
             file: self.name.clone(),

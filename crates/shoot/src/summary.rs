@@ -2,7 +2,7 @@
 //! to be saved.
 
 use crate::facts::{Extent, Facts};
-use crate::findings::Stamp;
+use crate::findings::{self, Stamp};
 use crate::recording::Heard;
 use crate::report::Report;
 use plumbline_media::{Bext, Creation, Header, When};
@@ -69,6 +69,9 @@ pub struct CodeLine {
     pub user_bits: Option<String>,
     /// Where code was read, in seconds of the recording's clock.
     pub runs: Vec<Run>,
+    /// Whether it is another channel's code that leaks in: what the channel was meant to record is its
+    /// sound.
+    pub leaks: bool,
     /// Whether the address leaps in it: then only what stands before the first leap is in its
     /// place.
     pub leaps: bool,
@@ -223,6 +226,7 @@ fn code_line(heard: &Heard<'_>) -> Option<CodeLine> {
             .user_bits()
             .map(|bits| bits.to_string()),
         runs: runs(facts),
+        leaks: findings::is_a_leak(&heard.found),
         leaps: heard.found.iter().any(|found| found.finding.kind.leaps()),
     })
 }

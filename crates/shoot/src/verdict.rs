@@ -1,7 +1,7 @@
 //! The verdict in a sentence: what a colleague would say first.
 
 use crate::facts::Progress;
-use crate::findings::Found;
+use crate::findings::{self, Found};
 use crate::reading::Verdict;
 use crate::report::FindingKind;
 use plumbline_words::{channels, in_letters};
@@ -13,18 +13,11 @@ pub(crate) struct Heard<'a> {
     pub(crate) found: &'a [Found],
 }
 
-impl Heard<'_> {
-    /// Whether it is another channel's code.
-    fn is_a_leak(&self) -> bool {
-        let mut kinds = self.found.iter().map(|found| found.finding.kind);
-        kinds.any(|kind| kind == FindingKind::Bled)
-    }
-}
-
 /// The verdict on a recording that has codes.
 pub(crate) fn on_codes(heard: &[Heard<'_>], progress: Progress) -> Verdict {
-    let (leaks, heard): (Vec<&Heard<'_>>, Vec<&Heard<'_>>) =
-        heard.iter().partition(|heard| heard.is_a_leak());
+    let (leaks, heard): (Vec<&Heard<'_>>, Vec<&Heard<'_>>) = heard
+        .iter()
+        .partition(|heard| findings::is_a_leak(heard.found));
     let numbered = |heard: &[&Heard<'_>]| {
         let numbers: Vec<u32> = heard.iter().map(|heard| heard.channel).collect();
         channels(&numbers)

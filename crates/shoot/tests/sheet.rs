@@ -24,6 +24,7 @@ prop_compose! {
         clock_ppm_uncertainty in of(number()),
         user_bits in of(any::<String>()),
         runs in vec((number(), number()).prop_map(|(from, to)| Run { from, to }), 0..3),
+        leaks: bool,
         leaps: bool,
     ) -> CodeLine {
         CodeLine {
@@ -35,6 +36,7 @@ prop_compose! {
             clock_ppm_uncertainty,
             user_bits,
             runs,
+            leaks,
             leaps,
         }
     }

@@ -16,7 +16,7 @@ pub enum CopyPlan {
     Possible {
         /// What is stamped; all channels stay.
         order: StampOrder,
-        /// The channels with code, counted from 0, where there are others beside them.
+        /// The channels with code of their own, counted from 0, where there are others beside them.
         coded: Vec<u16>,
     },
     /// It can't.
@@ -123,7 +123,8 @@ fn made_from(line_up: &LineUp<'_>, recording: &Recording<'_>) -> String {
 
 fn coded(recording: &Recording<'_>) -> Vec<u16> {
     let summary = &recording.entry.summary;
-    let coded: Vec<u16> = summary.codes.iter().map(|code| code.channel).collect();
+    let own = summary.codes.iter().filter(|code| !code.leaks);
+    let coded: Vec<u16> = own.map(|code| code.channel).collect();
     if coded.len() < usize::from(summary.channels) {
         coded
     } else {

@@ -6,6 +6,7 @@ import { type Choice, Field } from '../field';
 import { FileJob, inFolder, isBusy, savesStraight } from '../file-job';
 import { aloud, JobView, SaveIt } from '../file-view';
 import { Maker } from '../maker';
+import { withOwnCode } from './own-code';
 import type { Sheet } from './sheets';
 import { keyOf, shoot } from './shoot/clock';
 
@@ -50,14 +51,15 @@ function Making({ sheet, report, codes, first }: Props) {
   const job = copy.job.value;
   const isOwn = copied === sheet;
   const code = codes.find((code) => `${code.channel}` === channel) ?? first;
-  const leaveOut = kept === 'all' ? [] : report.codes.map((code) => code.channel);
+  const own = withOwnCode(report);
+  const leaveOut = kept === 'all' ? [] : own;
   const begin = () => save(sheet, report.file, { ...orderOf(code, leaveOut), ...tapeOf(sheet) });
   return (
     <>
       <Choices
         sheet={sheet}
         start={[codes, channel, setChannel]}
-        channels={[(report.channels ?? 0) > report.codes.length, kept, setKept]}
+        channels={[(report.channels ?? 0) > own.length, kept, setKept]}
       />
       <p class="explanation">{savesStraight() ? words.toDisk : words.toPage}</p>
       <div class="job">

@@ -9,6 +9,7 @@ import type {
   SoundPrior,
 } from '../../../protocol/messages';
 import { problemInWords } from '../../../text/en';
+import { withoutSound } from '../own-code';
 import { type LinedUp, Reader } from '../reader';
 import { readingOf, type Sheet } from '../sheets';
 import { change, sounds } from './changes';
@@ -38,7 +39,7 @@ function fileOf({ key, sheet }: Side): SoundFile | undefined {
   const file = sheet.file.value;
   const report = readingOf(sheet.phase.value)?.report;
   if (file === undefined || report === undefined) return undefined;
-  return { key, file, coded: report.codes.map(({ channel }) => channel) };
+  return { key, file, coded: withoutSound(report) };
 }
 
 /** Whether a recording's sound can be looked at. */
