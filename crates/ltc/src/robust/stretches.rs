@@ -239,7 +239,7 @@ impl Runs {
     }
 
     /// Whether most codewords there are of the run, if another run nearby has more. A few that were hit
-    /// alike beside many that were not are no jump: that is known by what follows it.
+    /// alike beside many that were not are no jump: that is known by what follows it. Two are always few.
     fn is_no_shadow(&self, run: &Range<usize>) -> bool {
         let members: Vec<usize> = self.members(run).collect();
         let (Some(&first), Some(&last)) = (members.first(), members.last()) else {
@@ -248,7 +248,8 @@ impl Runs {
         let all = 0..self.states.len();
         let others = self.members(&all).filter_map(|n| self.states[n]);
         let others = others.filter(|&other| Some(other) != self.states[first]);
-        most_alike(others) <= members.len() || 2 * members.len() > last - first
+        let most = members.len() >= CLEAN && 2 * members.len() > last - first;
+        most || most_alike(others) <= members.len()
     }
 
     /// The codewords among some that are of the run that they stand in.
@@ -491,6 +492,18 @@ mod tests {
             read[25..].iter().filter(|read| **read).count()
         };
         assert_eq!((shadow(1), shadow(3)), (15, 0));
+    }
+
+    /// The same bit of the first two is turned round: ten minutes before all that follow.
+    #[test]
+    fn two_beside_many_are_no_jump_and_by_themselves_are_read() {
+        let mut words = run(Count::F25, 0);
+        for word in &mut words[..2] {
+            word.weighed.codeword.0[5] ^= 1;
+        }
+        let read = agreed(&words);
+        assert_eq!(read.iter().position(|read| *read), Some(2), "{read:?}");
+        assert_eq!(agreed(&words[..2]), [true, true]);
     }
 
     /// Chance gives no runs, however sure each codeword is of itself.
