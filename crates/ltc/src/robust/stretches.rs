@@ -70,6 +70,8 @@ const AGREES: f32 = 1.0;
 const AGREES_UNSURELY: f32 = 0.5;
 const DISAGREES: [(f32, f32); 2] = [(15.0, -0.25), (5.0, -0.08)];
 const DISAGREES_UNSURELY: f32 = -0.01;
+/// With a margin of fewer nats a codeword says nothing: what silence is taken for is the first address.
+const SAYING: f32 = 0.01;
 /// A margin of so many nats is sure.
 const SURE: f32 = 2.0;
 /// What it costs to go over to another run, or to none. So two such steps for one odd codeword
@@ -158,7 +160,10 @@ const CORRECTING: u64 = 1 << 27 | 1 << 59;
 /// of its bits but those that correct: code of another kind, or read the wrong way round, has some
 /// groups of bits that move and others that do not.
 fn origin(witness: &Witness, counting: Counting) -> Option<i64> {
-    let codeword = witness.weighed.codeword;
+    let Weighed { codeword, margin } = witness.weighed;
+    if margin < SAYING {
+        return None;
+    }
     let Counting::Moving(count) = counting else {
         let [content @ .., _, _] = codeword.0;
         let all = u64::from_le_bytes(content) & !CORRECTING;
@@ -492,6 +497,15 @@ mod tests {
             read[25..].iter().filter(|read| **read).count()
         };
         assert_eq!((shadow(1), shadow(3)), (15, 0));
+    }
+
+    /// Silence is taken for the first address, and may stand where that is expected.
+    #[test]
+    fn what_says_nothing_is_not_read_where_it_counts_on() {
+        let mut words = run(Count::F25, 0);
+        words[10].weighed.margin = 0.001;
+        let expected: Vec<bool> = (0..40).map(|number| number != 10).collect();
+        assert_eq!(agreed(&words), expected);
     }
 
     /// The same bit of the first two is turned round: ten minutes before all that follow.
