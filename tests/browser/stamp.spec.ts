@@ -61,7 +61,9 @@ test('the code can be left out of it', async ({ plumbline }) => {
   expect(reportOf(path).codes).toEqual([]);
 });
 
-test('a channel into which the code only leaks stays in a copy without it', async ({ plumbline }) => {
+test('a channel into which the code only leaks stays in a copy without it', async ({
+  plumbline,
+}) => {
   await stamp(plumbline, 'all but the code', recordings.leaking);
   const [own, leaked] = reportOf(recordings.leaking).codes;
   expect([own!.channel, leaked!.channel]).toEqual([1, 0]);
