@@ -217,24 +217,3 @@ fn codewords_with_flipped_bits_are_no_frames() {
         assert_eq!(all.right, all.whole, "{every}");
     }
 }
-
-/// Hum with forty harmonics far louder than the code hits the same half-cells in each codeword, where it
-/// is in step with them: ten codewords that were damaged alike bore each other out, beside the few that
-/// were right.
-#[test]
-fn codewords_that_hum_damages_alike_are_no_jump() {
-    let seed = Seed::tuning(781_000_005);
-    let source = Source {
-        user_bits: UserBitsSent::Constant(UserBits(0x2511_2601)),
-        ..Source::new(Rate::F25, SampleRate::hertz(48_000).unwrap())
-    };
-    let hum = Hum {
-        mains: Mains::Hertz50,
-        harmonics: 40,
-    };
-    let take = source.at_dbfs(-40.0).unwrap().take(300, seed).unwrap();
-    let hum = Added::over_code(hum, Decibels(33.0));
-    let take = take.damaged(seed, &[&hum]).unwrap();
-    let score = Score::of(&take, &Plumbline.read(&take));
-    assert!(score.right > 0 && score.wrong == 0, "{score:?}");
-}

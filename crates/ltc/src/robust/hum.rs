@@ -122,13 +122,12 @@ fn lines(spectrum: &Spectrum, mains: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::robust::spectra::Frames;
     use crate::robust::testing::Random;
 
     /// Three seconds of four harmonics, 0.1 Hz off, in noise of half their power.
     #[test]
     fn hum_is_told_by_its_mains_and_its_level() {
-        let transform = Transform::new(48_000.0, Frames::Short);
+        let transform = Transform::new(48_000.0);
         for (mains, seed) in [(Mains::Hertz50, 71), (Mains::Hertz60, 72)] {
             let step = std::f64::consts::TAU * (mains.hertz() + 0.1) / 48_000.0;
             let hum = |n: u32| -> f64 {
@@ -156,7 +155,7 @@ mod tests {
 
     #[test]
     fn noise_without_hum_has_little_of_it() {
-        let transform = Transform::new(48_000.0, Frames::Short);
+        let transform = Transform::new(48_000.0);
         let mut held = 0.0;
         let mut random = Random::new(73);
         let sound: Vec<f32> = (0..144_000)

@@ -292,7 +292,6 @@ mod tests {
     use super::*;
     use crate::PolarityRule;
     use crate::robust::pattern::levels;
-    use crate::robust::spectra::Frames;
     use crate::robust::testing::{Random, counting};
     use plumbline_timecode::Count;
 
@@ -319,7 +318,7 @@ mod tests {
     fn all_that_is_known_of_the_others_is_taken_out() {
         let codewords = counting(Count::F25, 10, PolarityRule::Corrected);
         let levels = levels(&codewords);
-        let transform = Transform::new(48_000.0, Frames::Short);
+        let transform = Transform::new(48_000.0);
         // Half cells begin where samples do, so that none is shared.
         let clock = FrameClock::straight(0.0, 1920.0, LENGTH).moved(-0.5);
         let (model, weights) = plain(&transform, &clock, &levels);
@@ -343,7 +342,7 @@ mod tests {
     fn the_channel_is_found_and_its_delay() {
         let codewords = counting(Count::F25, 10, PolarityRule::Corrected);
         let levels = levels(&codewords);
-        let transform = Transform::new(48_000.0, Frames::Short);
+        let transform = Transform::new(48_000.0);
         let clock = FrameClock::straight(0.0, 1920.0, LENGTH);
         let mut random = Random::new(41);
         // Half as loud, and two samples late.

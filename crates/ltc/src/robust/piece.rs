@@ -16,7 +16,7 @@ use super::frame_clock::FrameClock;
 use super::reading::{Reading, Run};
 use super::repeats::Repeats;
 use super::sound::{EitherWay, Sound};
-use super::spectra::{Frames, Transform};
+use super::spectra::Transform;
 use super::sync_chain::Chain;
 use super::sync_fold::{Correlation, Fold, Periods};
 use crate::Direction;
@@ -44,15 +44,12 @@ const SUPPOSED: f32 = 0.8;
 #[derive(Debug, Clone)]
 pub(crate) struct Pieces {
     pub(super) transform: Transform,
-    /// The one for what all codewords of a window say together.
-    pub(super) of_windows: Transform,
 }
 
 impl Pieces {
     pub(crate) fn new(hertz: f64) -> Self {
         Self {
-            transform: Transform::new(hertz, Frames::Short),
-            of_windows: Transform::new(hertz, Frames::Long),
+            transform: Transform::new(hertz),
         }
     }
 

@@ -33,12 +33,11 @@ pub(super) fn whiten(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::robust::spectra::Frames;
     use crate::robust::testing::Random;
 
     #[test]
     fn whatever_its_level_noise_comes_out_with_unit_variance() {
-        let transform = Transform::new(48_000.0, Frames::Short);
+        let transform = Transform::new(48_000.0);
         let mut random = Random::new(3);
         for level in [1e-4, 1.0] {
             // Low-pass, and an offset ten times as large.

@@ -91,7 +91,7 @@ impl Pieces {
 
     /// What the sound says if code runs in a direction.
     fn way(&self, samples: &[f32], supposed: &[Run], direction: Direction) -> Option<Way> {
-        let sound = Sound::prepared_towards(&self.of_windows, samples, direction)?;
+        let sound = Sound::prepared_towards(&self.transform, samples, direction)?;
         let fold = self.likeliest(&sound, supposed)?;
         let clock = FrameClock::straight(fold.begins, fold.period, sound.samples.len());
         let halves = halves(&sound, &clock);
@@ -111,7 +111,7 @@ impl Pieces {
     fn with_others(&self, own: &Way, beside: &[&[f32]]) -> Option<(FrameClock, Joint)> {
         let others = beside.iter();
         let others: Vec<Sound<'_>> = others
-            .filter_map(|samples| Sound::prepared_towards(&self.of_windows, samples, own.direction))
+            .filter_map(|samples| Sound::prepared_towards(&self.transform, samples, own.direction))
             .collect();
         if others.is_empty() {
             return None;
