@@ -145,6 +145,8 @@ def recording(
         if ppm is not None:
             code |= {"clock_ppm": ppm, "clock_ppm_uncertainty": 0.05}
         summary["codes"] = [code]
+        if rng.random() < 0.2:
+            summary["codes"].append(code | {"channel": 1 - channel, "leaks": True})
     source = 0
     if by == "stamp" or by == "code" and rng.random() < 0.7:
         ahead = 0 if by == "stamp" else rng.randrange(-3, 4)

@@ -71,6 +71,7 @@ pub struct CodeLine {
     pub runs: Vec<Run>,
     /// Whether it is another channel's code that leaks in: what the channel was meant to record is its
     /// sound.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub leaks: bool,
     /// Whether the address leaps in it: then only what stands before the first leap is in its
     /// place.
