@@ -113,23 +113,6 @@ function example(crate, name, ...given) {
   return execFileSync('cargo', options, { cwd: ROOT, encoding: 'utf8', maxBuffer: 1 << 28 });
 }
 
-/** The code channel of the demo, 16-bit stereo, as the last of these; its sound on each other, a
- * second later on each. */
-function besideSound(demo, channels) {
-  const data = demo.indexOf('data', 12, 'latin1');
-  const begin = data + 8;
-  const frames = Math.floor(demo.readUInt32LE(data + 4) / 4);
-  const all = Buffer.alloc(frames * 3 * channels);
-  for (let channel = 0; channel < channels; channel += 1) {
-    const [own, later] = channel === channels - 1 ? [1, 0] : [0, 48_000 * channel];
-    for (let frame = 0; frame < frames; frame += 1) {
-      const from = begin + ((frame + later) % frames) * 4 + own * 2;
-      all.writeIntLE(demo.readInt16LE(from) * 256, (frame * channels + channel) * 3, 3);
-    }
-  }
-  return all;
-}
-
 /** Seconds that the program takes, which is compiled already. */
 function natively(path) {
   return middleSeconds(() => {

@@ -34,8 +34,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         ("white noise, 16 dB louder", Some(over(White, 16.0)), 1),
         ("white noise, 24 dB louder", Some(over(White, 24.0)), 1),
         (
-            "hum of 60 Hz and 39 harmonics, 40 dB louder",
-            Some(over(hum, 40.0)),
+            "hum of 60 Hz and 39 harmonics, 30 dB louder",
+            Some(over(hum, 30.0)),
             1,
         ),
         (

@@ -1,7 +1,7 @@
 //! The channels of one recording, read in step.
 //!
 //! Where edges show the code of one channel, the time is known, and sound without code on the others
-//! is weighed less and less often: at once, after four blocks, after sixteen, and then once in two
+//! is weighed less and less often: at once, after four blocks, after sixteen, and then once in eight
 //! minutes. Edges are looked at in glimpses then, an eighth of each second; where a glimpse looks like code,
 //! all that came since the block before is looked at again. So plain code that begins late on another
 //! channel is found where it begins, if it goes on for a second; code under noise, at the next of those

@@ -97,7 +97,7 @@ const NOW_AND_THEN: u64 = 8;
 /// The same beside a channel whose code edges show: weighed are those after so many...
 const EARLY_LOOKS: [u64; 3] = [0, 4, 16];
 /// ...and then one in so many.
-const RARELY: u64 = 64;
+const RARELY: u64 = 256;
 /// After so many blocks without code, edges are looked at in glimpses there.
 const GAZE_BESIDE: u64 = 2;
 /// Codewords are the same one if they begin within this part of one.

@@ -202,7 +202,7 @@ fn beside_plain_code_a_second_of_other_plain_code_is_seen() {
 }
 
 /// Code under noise that begins at 40 s, when nothing was found for long: by itself it is found at
-/// the next look, 16 s later at most; beside plain code nobody looks before 64 s.
+/// the next look, 16 s later at most; beside plain code nobody looks again for minutes.
 #[test]
 fn beside_plain_code_sound_without_code_is_seldom_weighed() {
     let plain = code(25 * 60);

@@ -78,7 +78,7 @@ impl Correlation {
         let step = half / PLACES as f64;
         let parts = half_cells(white, step);
         let ones = ones(&parts);
-        let scale = 1.0 / (SYNC_HALVES as f64 * half).sqrt();
+        let scale = whole::single(1.0 / (SYNC_HALVES as f64 * half).sqrt());
         directions.map(|direction| Self {
             step,
             direction,
@@ -170,55 +170,60 @@ const ONES_FROM: usize = 4;
 const ONES: usize = 24;
 
 /// The level of a half cell of the synchronizing word, as the sound runs.
-const fn level(half: usize, direction: Direction) -> f64 {
+const fn level(half: usize, direction: Direction) -> f32 {
     match direction {
-        Direction::Forward => SYNC_LEVELS[half] as f64,
-        Direction::Reverse => SYNC_LEVELS[SYNC_HALVES - 1 - half] as f64,
+        Direction::Forward => SYNC_LEVELS[half],
+        Direction::Reverse => SYNC_LEVELS[SYNC_HALVES - 1 - half],
     }
 }
 
 /// The integrals over the half cells that begin at each place.
-fn half_cells(white: &RunningSum, step: f64) -> Vec<f64> {
+fn half_cells(white: &RunningSum, step: f64) -> Vec<f32> {
     let count = whole::index(white.samples() as f64 / step);
     let sums: Vec<f64> = (0..=count).map(|n| white.until(n as f64 * step)).collect();
-    let later = sums.iter().skip(PLACES);
-    sums.iter().zip(later).map(|(a, b)| b - a).collect()
+    let parts = sums.iter().zip(sums.iter().skip(PLACES));
+    parts.map(|(a, b)| whole::single(b - a)).collect()
 }
 
 /// The sums of the half cells of [`ONES`] that begin at each place, the first one's sign kept and
-/// every other one's turned.
-fn ones(parts: &[f64]) -> Vec<f64> {
+/// every other one's turned. What is rounded goes from sum to sum, so these are in double precision.
+fn ones(parts: &[f32]) -> Vec<f32> {
     let places = parts.len().saturating_sub(PLACES * (ONES - 1));
-    let mut sums = Vec::with_capacity(places);
-    for place in 0..places {
-        sums.push(if place < PLACES {
-            (0..ONES)
-                .map(|n| parts[place + PLACES * n])
-                .zip([1.0, -1.0].into_iter().cycle())
-                .map(|(part, sign)| sign * part)
-                .sum()
-        } else {
-            let before = place - PLACES;
-            parts[before] - sums[before] - parts[before + PLACES * ONES]
-        });
+    let part = |place: usize| f64::from(parts[place]);
+    let mut sums = [0.0; PLACES];
+    for (place, sum) in sums.iter_mut().enumerate().take(places) {
+        let signs = [1.0, -1.0].into_iter().cycle();
+        let signed = (0..ONES).zip(signs);
+        *sum = signed
+            .map(|(n, sign)| sign * part(place + PLACES * n))
+            .sum();
     }
-    sums
+    let mut all = Vec::with_capacity(places);
+    for place in 0..places {
+        let sum = sums[place % PLACES];
+        all.push(whole::single(sum));
+        if place + PLACES < places {
+            sums[place % PLACES] = part(place) - sum - part(place + PLACES * ONES);
+        }
+    }
+    all
 }
 
 /// How well the synchronizing word fits at each place.
-fn correlated(parts: &[f64], ones: &[f64], scale: f64, direction: Direction) -> Vec<f32> {
+fn correlated(parts: &[f32], ones: &[f32], scale: f32, direction: Direction) -> Vec<f32> {
     let places = (parts.len() + PLACES).saturating_sub(PLACES * SYNC_HALVES);
     let mut values = vec![0.0; places];
-    let mut add = |from: usize, weight: f64, sums: &[f64]| {
+    let mut add = |from: usize, sums: &[f32]| {
+        let weight = scale * level(from, direction);
         let sums = &sums[(PLACES * from).min(sums.len())..];
         let sums = values.iter_mut().zip(sums);
-        sums.for_each(|(value, sum)| *value += weight * scale * sum);
+        sums.for_each(|(value, sum)| *value += weight * sum);
     };
-    add(ONES_FROM, level(ONES_FROM, direction), ones);
+    add(ONES_FROM, ones);
     for half in (0..ONES_FROM).chain(ONES_FROM + ONES..SYNC_HALVES) {
-        add(half, level(half, direction), parts);
+        add(half, parts);
     }
-    values.into_iter().map(whole::single).collect()
+    values
 }
 
 /// The sums of the values at each place of all codewords. Some places are done with before the next ones:
@@ -282,7 +287,7 @@ mod tests {
                 let borders = (0_u8..=32).map(|n| begins + f64::from(n) * half);
                 let parts = white.parts(borders).into_iter().enumerate();
                 let sum: f64 = parts
-                    .map(|(n, part)| level(n, direction) * f64::from(part))
+                    .map(|(n, part)| f64::from(level(n, direction) * part))
                     .sum();
                 let value = sum / (SYNC_HALVES as f64 * half).sqrt();
                 let own = f64::from(correlation.values[place]);
