@@ -89,32 +89,35 @@ pub(crate) fn is_a_leak(found: &[Found]) -> bool {
         .any(|found| found.finding.kind == FindingKind::Bled)
 }
 
-/// What is wrong with the signal. Code that leaks in is quiet and lies under something, as it should.
-fn signal(facts: &Facts<'_>, codec: Option<Codec>, others: &[Facts<'_>]) -> Vec<Found> {
-    let leaks = bleed::all(facts, others);
-    if !leaks.is_empty() {
-        return leaks;
-    }
-    [level::all(facts), cover::all(facts, codec)].concat()
-}
-
 /// Everything that was found, what concerns the whole first, then in the order of the recording.
 /// `others` are the codes of the recording's other channels.
+///
+/// Code that leaks in is quiet and lies under something, as it should; what else is wrong with it is
+/// told of the channel that it comes from.
 pub(crate) fn all(facts: &Facts<'_>, file: File<'_>, others: &[Facts<'_>]) -> Vec<Found> {
-    let mut found: Vec<Found> = [
+    let leaks = bleed::all(facts, others);
+    let found = if leaks.is_empty() {
+        own(facts, file)
+    } else {
+        leaks
+    };
+    let mut found = [found, together::all(facts)].concat();
+    let place = |found: &Found| found.finding.sample.unwrap_or(f64::NEG_INFINITY);
+    found.sort_by(|a, b| place(a).total_cmp(&place(b)));
+    found
+}
+
+/// What was found of a channel's own code, unless all its codewords were needed together.
+fn own(facts: &Facts<'_>, file: File<'_>) -> Vec<Found> {
+    [
         file::cut_off(facts, file.cut_off),
         rate::all(facts),
-        signal(facts, file.codec, others),
-        together::all(facts),
+        level::all(facts),
+        cover::all(facts, file.codec),
         embedded::disagreements(facts, file.stamps),
         breaks::all(facts),
         user_bits::changes(facts),
         ends::all(facts),
     ]
-    .into_iter()
-    .flatten()
-    .collect();
-    let place = |found: &Found| found.finding.sample.unwrap_or(f64::NEG_INFINITY);
-    found.sort_by(|a, b| place(a).total_cmp(&place(b)));
-    found
+    .concat()
 }

@@ -9,12 +9,22 @@ use std::error::Error;
 
 type Outcome = Result<(), Box<dyn Error>>;
 
-/// Twenty seconds of code, and the same `quieter` dB below with speech that is so much louder than that,
-/// `later` samples after it.
-fn reading(quieter: f32, speech: Option<f64>, later: usize) -> Result<Reading, Box<dyn Error>> {
-    let seed = Seed::tuning(11);
+const SEED: Seed = Seed::tuning(11);
+
+/// Twenty seconds of code.
+fn code() -> Result<Take, Box<dyn Error>> {
     let source = Source::new(Rate::F25, SampleRate::hertz(48_000)?);
-    let take = source.take(500, seed)?;
+    Ok(source.take(500, SEED)?)
+}
+
+/// Code, and the same `quieter` dB below with speech that is so much louder than that, `later` samples after
+/// it.
+fn reading(
+    take: &Take,
+    quieter: f32,
+    speech: Option<f64>,
+    later: usize,
+) -> Result<Reading, Box<dyn Error>> {
     let gain = 10.0_f32.powf(-quieter / 20.0);
     let leaked = take.samples.iter().map(|sample| gain * sample);
     let mut other = Take {
@@ -23,7 +33,7 @@ fn reading(quieter: f32, speech: Option<f64>, later: usize) -> Result<Reading, B
         ..take.clone()
     };
     if let Some(over) = speech {
-        other = other.damaged(seed, &[&Added::over_code(Speech, Decibels(over))])?;
+        other = other.damaged(SEED, &[&Added::over_code(Speech, Decibels(over))])?;
     }
     let length = take.samples.len();
     plumbline_damage::reading(
@@ -41,7 +51,7 @@ fn found(reading: &Reading, code: usize) -> Result<&[Finding], String> {
 
 #[test]
 fn code_that_leaks_under_speech_is_told_with_where_from_and_how_much() -> Outcome {
-    let reading = reading(24.0, Some(10.0), 0)?;
+    let reading = reading(&code()?, 24.0, Some(10.0), 0)?;
     let channels = reading.report.codes.iter().map(|code| code.channel);
     assert_eq!(channels.collect::<Vec<_>>(), [1, 0], "the best first");
     let leaks = reading.summary.codes.iter().map(|code| code.leaks);
@@ -70,9 +80,23 @@ fn code_that_leaks_under_speech_is_told_with_where_from_and_how_much() -> Outcom
 }
 
 #[test]
+fn that_code_ends_early_is_told_of_its_own_channel_alone() -> Outcome {
+    let mut code = code()?;
+    code.samples[480_000..].fill(0.0);
+    let reading = reading(&code, 24.0, Some(10.0), 0)?;
+    let early = |found: &[Finding]| {
+        let kinds = found.iter().map(|finding| finding.kind);
+        kinds.filter(|kind| *kind == FindingKind::EarlyEnd).count()
+    };
+    assert_eq!(early(found(&reading, 0)?), 1);
+    assert_eq!(early(found(&reading, 1)?), 0);
+    Ok(())
+}
+
+#[test]
 fn quiet_code_leaks_only_if_it_is_the_same_and_no_track_for_safety() -> Outcome {
     let is_told = |quieter, later| -> Result<bool, Box<dyn Error>> {
-        let reading = reading(quieter, None, later)?;
+        let reading = reading(&code()?, quieter, None, later)?;
         let mut found = reading.report.codes.iter().flat_map(|code| &code.findings);
         Ok(found.any(|finding| finding.kind == FindingKind::Bled))
     };
