@@ -190,23 +190,20 @@ fn half_cells(white: &RunningSum, step: f64) -> Vec<f32> {
 fn ones(parts: &[f32]) -> Vec<f32> {
     let places = parts.len().saturating_sub(PLACES * (ONES - 1));
     let part = |place: usize| f64::from(parts[place]);
-    let mut sums = [0.0; PLACES];
-    for (place, sum) in sums.iter_mut().enumerate().take(places) {
-        let signs = [1.0, -1.0].into_iter().cycle();
-        let signed = (0..ONES).zip(signs);
-        *sum = signed
-            .map(|(n, sign)| sign * part(place + PLACES * n))
-            .sum();
-    }
-    let mut all = Vec::with_capacity(places);
+    let mut sums: Vec<f64> = Vec::with_capacity(places);
     for place in 0..places {
-        let sum = sums[place % PLACES];
-        all.push(whole::single(sum));
-        if place + PLACES < places {
-            sums[place % PLACES] = part(place) - sum - part(place + PLACES * ONES);
-        }
+        sums.push(if place < PLACES {
+            (0..ONES)
+                .map(|n| part(place + PLACES * n))
+                .zip([1.0, -1.0].into_iter().cycle())
+                .map(|(part, sign)| sign * part)
+                .sum()
+        } else {
+            let before = place - PLACES;
+            part(before) - sums[before] - part(before + PLACES * ONES)
+        });
     }
-    all
+    sums.into_iter().map(whole::single).collect()
 }
 
 /// How well the synchronizing word fits at each place.
